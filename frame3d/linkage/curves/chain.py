@@ -16,16 +16,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from frame3d.geometry.arrays import Array, Complex
 from frame3d.linkage.curves.tangent import tangent
-
-PITCH: Final = 12.7
-"""Pitch of a bicycle chain, half an inch [mm]."""
+from frame3d.parameters.sizes.chains import PITCH
 
 
 def pitch_radius(teeth: ArrayLike) -> Array:

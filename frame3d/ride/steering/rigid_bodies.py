@@ -31,6 +31,7 @@ from frame3d.bike.suspended import rear_sag
 from frame3d.geometry.vector import Point, Vector, point, vector
 from frame3d.parameters.models.parts import TyreSpec, WheelSpec
 from frame3d.parameters.sizes import standards
+from frame3d.parameters.sizes.chains import PITCH
 from frame3d.ride.steering.mass_properties import (
     RigidPiece,
     combined,
@@ -55,8 +56,6 @@ LEGS: Final = 65.0
 """Legs of a fork beside the middle [mm]; common practice, no source."""
 PEDAL: Final = 50.0
 """Middle of a pedal beyond the crank's outer face [mm]; common practice, no source."""
-PITCH: Final = 12.7
-"""Of a bicycle chain [mm] (ISO 9633)."""
 _ROUND: Final[Mapping[str, str]] = {"trunk_and_head": "trunk", "forearm_and_hand": "forearm"}
 """Segments of Winter's table -> those of de Leva's with the radius about their own axis."""
 
