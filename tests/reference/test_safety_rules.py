@@ -65,10 +65,10 @@ def _lean(scene: Scene, y: float, z: float, rho: float) -> float:
     thin = replace(pedal, shapes=(replace(shape, origin=(0.0, y, 0.0), shape=flat),))
     ring = tyre.shapes[0]
     round_tyre = replace(tyre, shapes=(replace(ring, shape=Torus(372.0 - rho, rho)),))
-    bodies = tuple(
-        {"pedal_left": thin, "rear_tyre": round_tyre}.get(b.name, b) for b in scene.bodies
-    )
-    (result,) = scalar_checks.pedal_to_ground(replace(scene, bodies=bodies))
+    changed = {"pedal_left": thin, "rear_tyre": round_tyre}
+    bodies = tuple(changed.get(b.name, b) for b in scene.bodies)
+    parts = replace(scene.parts, bodies=bodies)
+    (result,) = scalar_checks.pedal_to_ground(replace(scene, make=lambda _: parts))
     assert isinstance(result, Result)
     return result.gap
 
