@@ -63,6 +63,11 @@ class Bike:
     their masses; None where the fork is bought."""
 
     @property
+    def warnings(self) -> tuple[Note, ...]:
+        """Those of the notes that warn: what was left out, or may go wrong in the workshop."""
+        return tuple(note for note in self.notes if note.code == "warning")
+
+    @property
     def tubes(self) -> tuple[Tube, ...]:
         """The frame's tubes, in build order."""
         return self.frame.tubes

@@ -110,7 +110,10 @@ def check(request: Request, tolerance: float, near: float | None, what_fits: boo
         fits = largest(scene, progress) if what_fits else None
 
     def document() -> dict[str, Any]:
-        out = {**documents.variant_document(bike.spec), **documents.check_document(report)}
+        out = {
+            **documents.variant_document(bike.spec),
+            **documents.check_document(report, bike.warnings),
+        }
         if close is not None:
             out["near"] = [documents.result_document(r) for r in close]
         if fits is not None:

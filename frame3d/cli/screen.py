@@ -197,6 +197,9 @@ def checked(bike: Bike, report: Report) -> str:
     if report.unchecked:
         lines = [f"- {u.name}: {u.why}" for u in report.unchecked]
         parts.append("Not checked:\n" + "\n".join(lines))
+    if bike.warnings:
+        lines = [f"- {note.render()}" for note in bike.warnings]
+        parts.append("Warnings of the bike that was checked:\n" + "\n".join(lines))
     parts.append(tally(report))
     return "\n\n".join([*parts, CAUTION])
 

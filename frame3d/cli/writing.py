@@ -282,7 +282,7 @@ def report(request: Request, audience: Audience) -> Answer:
 
         variant = variant_document(bike.spec)
         names = [path.as_posix() for path in written.files]
-        return {**variant, **check_document(data.report), "files": names}
+        return {**variant, **check_document(data.report, bike.warnings), "files": names}
 
     def text() -> str:
         from frame3d.cli import screen

@@ -323,8 +323,13 @@ def _finite(value: Any) -> Any:
     return value if math.isfinite(value) else None
 
 
-def check_document(report: Report) -> dict[str, Any]:
-    """Return all checks, smallest margin first, and what could not be checked."""
+def check_document(report: Report, warnings: Iterable[Note] = ()) -> dict[str, Any]:
+    """Return all checks, smallest margin first, and what could not be checked.
+
+    Args:
+        report: of a bike.
+        warnings: `Bike.warnings` of it.
+    """
     return {
         "checks": [result_document(r) for r in report.results],
         "ok": report.ok,
@@ -335,6 +340,7 @@ def check_document(report: Report) -> dict[str, Any]:
             else {"tension": {**asdict(report.tensioned), "says": report.tensioned.says}}
         ),
         "unchecked": [{"name": u.name, "title": u.title, "why": u.why} for u in report.unchecked],
+        "warnings": [note_document(note) for note in warnings],
         "not_measured": [
             {"between": sorted(pair) * (3 - len(pair)), "verdict": entry.verdict, "why": entry.how}
             for pair, entry in left_out().items()

@@ -391,3 +391,17 @@ def test_a_terminal_sees_a_progress_bar_and_a_pipe_none(tmp_path: Path) -> None:
     assert "cutting tubes" in seen
     piped = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
     assert piped.stderr == b""
+
+
+def test_a_feature_that_is_left_out_is_told_by_solve_and_check_alike(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """On the screen and as JSON: the checks hold for the bike without it."""
+    boss = "tubes.down_tube.features={hose: {kind: port, from_start: 300, angle: 0, width: 45}}"
+    said = "tubes.down_tube.features.hose: "
+    for verb in ("solve", "check"):
+        _, out, _ = run(capsys, verb, HARDTAIL, "--set", boss)
+        assert said in out, verb
+    _, out, _ = run(capsys, "check", HARDTAIL, "--set", boss, "--json")
+    (warning,) = [one for one in json.loads(out)["warnings"] if one["path"] in said]
+    assert warning["code"] == "warning"

@@ -337,5 +337,5 @@ def margin_of(scene: Scene, result: Result) -> float | None:
 
 def _warnings(scene: Scene) -> set[tuple[str, str]]:
     """Return the warnings on a bike: their paths, and their messages without numbers."""
-    notes = (note for note in scene.bike.notes if note.code == "warning")
+    notes = scene.bike.warnings
     return {(note.path, re.sub(r"[\d.]+", "", note.message)) for note in notes}
