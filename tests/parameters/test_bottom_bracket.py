@@ -67,3 +67,26 @@ def test_what_it_does_not_go_together_with() -> None:
     full = RIGID.with_name("trail_full_140.yaml")
     with pytest.raises(SpecError, match="stands beside a rear suspension"):
         load(full, sets=[SETS[0]])
+
+
+@pytest.mark.parametrize(
+    ("shell", "holds", "name"),
+    [
+        ("eccentric-68", None, "threaded-68"),
+        ("eccentric-73", None, "threaded-73"),
+        ("eccentric-73", "pressfit-42-73", "pressfit-42-73"),
+        ({"width": 80, "od": 60, "bore": 54}, None, "threaded-73"),
+        ({"width": 60, "od": 60, "bore": 54}, None, "threaded-68"),
+    ],
+)
+def test_an_insert_takes_the_bottom_bracket_of_its_width(
+    shell: object, holds: str | None, name: str
+) -> None:
+    insert = {"offset": 4, "angle": 0, "holds": holds}
+    spec = BottomBracketSpec.model_validate({"shell": shell, "eccentric": insert})
+    assert spec.held.name == name
+
+
+def test_a_shell_without_an_insert_holds_none_for_it() -> None:
+    with pytest.raises(ValueError, match="no insert"):
+        _ = BottomBracketSpec.model_validate({"shell": "threaded-73"}).held

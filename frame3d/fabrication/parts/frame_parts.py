@@ -60,17 +60,16 @@ def _shell(bike: Bike) -> Iterator[Item]:
         standard, thread or "bore as given", material=metal(bike), weighs=(SHELL,),
     )  # fmt: skip
     given = bike.spec.build.bottom_bracket
-    insert = None if given is None else given.eccentric
-    if insert is not None:
-        held = standards.shell(insert.holds)
+    if given is not None and given.eccentric is not None:
+        insert, held = given.eccentric, given.held
         yield Item(
             "eccentric insert", 1,
             f"{shell.bore:g} outside, {insert.offset:g} off its middle, for {shell.width:g} wide, bore "
             f"{held.bore:g}",
-            insert.holds, held.thread or "bore as given", group="drivetrain",
+            held.name, held.thread or "bore as given", group="drivetrain",
         )  # fmt: skip
         yield Item(
-            "bottom bracket", 1, f"for the insert, bore {held.bore:g}", insert.holds,
+            "bottom bracket", 1, f"for the insert, bore {held.bore:g}", held.name,
             "to suit the crank's axle", group="drivetrain",
         )  # fmt: skip
         return

@@ -30,6 +30,8 @@ INSERT_WALL: Final = 1.5
 """Least metal of an eccentric insert beside its bore [mm]; common practice, no source."""
 
 
+THREADED: Final = ("threaded-68", "threaded-73", "threaded-83", "threaded-100")
+"""Threaded shells, the narrowest first."""
 Turn = Annotated[float, Field(ge=-360, le=360)]
 
 
@@ -97,10 +99,11 @@ class EccentricSpec(Model):
         "lengths but for hundredths of a millimetre (derived) [degrees]",
         examples=[[-170, -10]],
     )
-    holds: ShellName = Field(
-        "threaded-68",
+    holds: ShellName | None = Field(
+        None,
         title="Holds",
-        description="Shell whose bottom bracket the insert takes; its bore and thread count",
+        description="Shell whose bottom bracket the insert takes; its bore and thread count. Left out, "
+        "the threaded shell of that width, or the next narrower one",
         examples=["threaded-68"],
     )
 
@@ -162,6 +165,21 @@ class BottomBracketSpec(Model):
         example=40,
     )
 
+    @property
+    def held(self) -> standards.ShellSize:
+        """The shell whose bottom bracket fits: that of the insert, where there is one.
+
+        Raises:
+            ValueError: there is no insert.
+        """
+        if self.eccentric is None:
+            raise ValueError("no insert")
+        if self.eccentric.holds is not None:
+            return standards.shell(self.eccentric.holds)
+        own = self.shell if isinstance(self.shell, ShellSpec) else standards.shell(self.shell)
+        threaded = [size for name in THREADED if (size := standards.shell(name)).width <= own.width]
+        return threaded[-1] if threaded else standards.shell(THREADED[0])
+
     def problems(self) -> Iterator[Problem]:
         """Yield problems: no metal left in shell or insert, or the outside given twice."""
         yield from self._insert()
@@ -191,7 +209,7 @@ class BottomBracketSpec(Model):
                 "shell: eccentric-68, eccentric-73, or {width: 68, od: 60, bore: 54}",
             )
             return
-        held = standards.shell(self.eccentric.holds).bore
+        held = self.held.bore
         most = (own.bore - held) / 2 - INSERT_WALL
         if self.eccentric.offset > most:
             yield Problem(

@@ -85,3 +85,4 @@ def test_an_eccentric_insert_holds_the_bottom_bracket() -> None:
     assert insert.size == "54 outside, 6 off its middle, for 73 wide, bore 33.65"
     assert "1.370 in" in insert.note
     assert held.size == "for the insert, bore 33.65"
+    assert held.standard == "threaded-73"
