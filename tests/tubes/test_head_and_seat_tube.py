@@ -73,7 +73,7 @@ def test_seat_tube_foot_with_an_offset() -> None:
     top = foot + length * np.array([-np.cos(angle), 0.0, np.sin(angle)])
     del data["tubes"]["seat_tube"]["start"]
     nodes |= {"seat_tube_top": (float(top[0]), 0.0, float(top[2]))}
-    with pytest.raises(TubeError, match=r"passes the bottom bracket 60.0 mm away"):
+    with pytest.raises(TubeError, match=r"passes 60.0 mm from the bottom bracket shell's"):
         place_tubes(FrameSpec.model_validate(data), nodes, far)
 
 

@@ -146,7 +146,7 @@ def _on_shell(
         context.fault(
             "junction-miss",
             path if asked else member.path,
-            f"its axis passes the shell's {offset:.1f} mm away, so it misses it",
+            f"its axis passes {offset:.1f} mm from the bottom bracket shell's, so it misses it",
             "start: {on: down_tube}, or another tube that the axis crosses, or "
             "start: {above_bottom: 60}",
         )
