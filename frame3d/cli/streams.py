@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import _thread
 import codecs
 import contextlib
 import errno
@@ -9,7 +10,10 @@ import io
 import os
 import signal
 import sys
+import threading
 from collections.abc import Callable
+from importlib.machinery import ExtensionFileLoader
+from types import FrameType
 from typing import Any, Final
 
 import click
@@ -17,6 +21,10 @@ import click
 from frame3d.errors import Fault, printable
 
 _ESCAPES: Final = "frame3d-escapes"
+_LOADING: Final = ("create_module", "exec_module")
+"""Methods of importlib's `ExtensionFileLoader` that run a library's own code."""
+_AGAIN: Final = 0.02
+"""How long an interrupt waits for that to end before it is tried again [s]."""
 
 
 class Stop:
@@ -40,9 +48,32 @@ class Stop:
 
             sys.unraisablehook = unraisable
 
-    def _ask(self, _number: int, _frame: object) -> None:
+    def _ask(self, number: int, frame: FrameType | None) -> None:
         self.asked = True
+        if _starts_a_library(frame):
+            again = threading.Timer(_AGAIN, _interrupt, (number,))
+            again.daemon = True
+            again.start()
+            return
         raise KeyboardInterrupt
+
+
+def _interrupt(number: int) -> None:
+    """Send the main thread a signal, which ends what it waits for where the system can do that."""
+    if sys.platform == "win32":
+        _thread.interrupt_main(number)
+    else:
+        signal.pthread_kill(threading.main_thread().ident or 0, number)
+
+
+def _starts_a_library(frame: FrameType | None) -> bool:
+    """Return whether compiled code is being loaded: an exception that is raised in it may crash it."""
+    while frame is not None:
+        loader = frame.f_locals.get("self")
+        if frame.f_code.co_name in _LOADING and isinstance(loader, ExtensionFileLoader):
+            return True
+        frame = frame.f_back
+    return False
 
 
 class _Closed:

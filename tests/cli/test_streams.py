@@ -8,6 +8,7 @@ from __future__ import annotations
 import errno
 import io
 import json
+import subprocess
 import sys
 
 import pytest
@@ -111,3 +112,32 @@ def test_closed_streams_are_replaced(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_whoever_does_not_watch_is_not_asked_to_stop() -> None:
     assert streams.Stop(watch=False).asked is False
+
+
+LOADED = """
+import os, signal, sys, time
+from importlib.machinery import ExtensionFileLoader
+from frame3d.cli import streams
+
+stop = streams.Stop()
+
+class Library(ExtensionFileLoader):
+    def exec_module(self, module):
+        os.kill(os.getpid(), signal.SIGINT)
+        time.sleep(0.1)  # the interrupt comes here, more than once
+        print("loaded", stop.asked)
+
+try:
+    Library("library", "library.so").exec_module(None)
+    time.sleep(30)
+except KeyboardInterrupt:
+    print("stopped")
+"""
+
+
+def test_an_interrupt_waits_until_a_library_is_loaded() -> None:
+    """In a process of its own, as a signal: not within the library's own code, but right after it."""
+    done = subprocess.run(
+        [sys.executable, "-c", LOADED], capture_output=True, text=True, timeout=25, check=True
+    )
+    assert done.stdout.split("\n")[:2] == ["loaded True", "stopped"]
