@@ -83,10 +83,7 @@ def exchange(
 
 def _slide_between(designed: FrameSpec, now: FrameSpec) -> float:
     """Return how far forward the axle has slid in its dropouts [mm]."""
-    slides = [
-        None if spec.build.dropout is None else spec.build.dropout.slide for spec in (designed, now)
-    ]
-    before, after = slides
+    before, after = designed.build.slide, now.build.slide
     return 0.0 if before is None or after is None else before.at - after.at
 
 
@@ -95,11 +92,7 @@ def _turned_between(designed: FrameSpec, now: FrameSpec) -> tuple[float, float]:
 
     In the axes that the frame was designed in.
     """
-    inserts = [
-        None if spec.build.bottom_bracket is None else spec.build.bottom_bracket.eccentric
-        for spec in (designed, now)
-    ]
-    before, after = inserts
+    before, after = designed.build.insert, now.build.insert
     if before is None or after is None or before.angle == after.angle:
         return 0.0, 0.0
     (x, z), (to_x, to_z) = before.middle(before.angle), after.middle(after.angle)

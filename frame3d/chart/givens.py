@@ -215,9 +215,9 @@ def _seat_tube_bottom(spec: FrameSpec) -> float | None:
     None where it starts on another tube, or on a shell with an eccentric insert, whose positions the
     chart does not determine.
     """
-    tube, shell = spec.tubes.get("seat_tube"), spec.build.bottom_bracket
+    tube = spec.tubes.get("seat_tube")
     on_shell = tube is None or tube.start is None or tube.start.on == "bottom_bracket"
-    if on_shell and shell is not None and shell.eccentric is not None:
+    if on_shell and spec.build.insert is not None:
         return None
     if tube is None or tube.start is None or tube.start.on == "bottom_bracket":
         return 0.0

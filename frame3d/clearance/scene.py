@@ -11,7 +11,7 @@ import numpy as np
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.exchange import exchange_values, redesign
-from frame3d.bike.tension.insert import insert_spec, other_angles
+from frame3d.bike.tension.insert import other_angles
 from frame3d.bike.tension.slide import other_ends
 from frame3d.bodies import Absent, Bodies, Body, bodies_of, carried_bodies, some_bodies
 from frame3d.bodies.motion.mounts import MOTIONS, Name
@@ -119,23 +119,19 @@ class Scene:
     @property
     def drawn(self) -> dict[str, float]:
         """Where what tensions the chain is drawn, in the file: ``slide`` [mm], ``insert`` [degrees]."""
-        dropout, insert = self.spec.build.dropout, insert_spec(self.bike)
-        slide = None if dropout is None or not self.bike.dropouts else dropout.slide
-        if slide is not None:
+        slide, insert = self.spec.build.slide, self.spec.build.insert
+        if slide is not None and self.bike.dropouts:
             return {"slide": slide.at}
         return {} if insert is None else {"insert": insert.angle}
 
     @property
     def tensioned(self) -> Tensioned | None:
         """Over what of the chain's tensioning is checked; None where nothing tensions the chain."""
-        dropout, insert = self.spec.build.dropout, insert_spec(self.bike)
-        slide = None if dropout is None or not self.bike.dropouts else dropout.slide
-        others = [value for _, value in self._other_places]
-        if slide is not None:
-            return Tensioned("slide", 0.0, slide.length, tuple(sorted((slide.at, *others))))
-        if insert is not None:
-            return Tensioned("insert", *insert.range, tuple(sorted((insert.angle, *others))))
-        return None
+        slide, insert = self.spec.build.slide, self.spec.build.insert
+        at = tuple(sorted((*self.drawn.values(), *(value for _, value in self._other_places))))
+        if slide is not None and self.bike.dropouts:
+            return Tensioned("slide", 0.0, slide.length, at)
+        return None if insert is None else Tensioned("insert", *insert.range, at)
 
     def redesigned(self, values: Mapping[str, Any]) -> Scene:
         """Return the scene of the bike that is designed anew with other values at some dotted paths.

@@ -119,43 +119,14 @@ def _bodies(bike: Bike, *, set_in: bool) -> Iterator[SolidBody]:
 
 def _tower(feature: Feature, tube: Tube, tower: Tower) -> SolidBody:
     out = tower.face + BREAK_THROUGH * tower.way
-    return SolidBody(
-        name=tower.name,
-        key=tower.label,
-        path=feature.path,
-        side=feature.side,
-        colour=tube.colour,
-        material=tube.material,
-        density=tube.density,
-        metal=(tower.metal,),
-        bore=None,
-        voids=(),
-        holes=(_rod(tower.bottom, out, tower.diameter),),
-        drills=(),
-        cuts=(),
-        link=tube.link,
-    )
+    thread = _rod(tower.bottom, out, tower.diameter)
+    return replace(_solid(feature, tube, tower, tower.metal), holes=(thread,))
 
 
 def _patch(feature: Feature, tube: Tube, patch: Patch) -> SolidBody:
     whole = Sweep.of(tube.axis, tube.section).resized(2 * patch.thickness)
-    return SolidBody(
-        name=patch.name,
-        key=patch.label,
-        path=feature.path,
-        side=feature.side,
-        colour=tube.colour,
-        material=tube.material,
-        density=tube.density,
-        metal=(whole,),
-        bore=None,
-        voids=(),
-        holes=(drill(patch.port),),
-        drills=(),
-        cuts=(),
-        link=tube.link,
-        within=drill(patch.column),
-    )
+    body = _solid(feature, tube, patch, whole)
+    return replace(body, holes=(drill(patch.port),), within=drill(patch.column))
 
 
 def _body(feature: Feature, tube: Tube, form: Form) -> SolidBody:
@@ -164,18 +135,23 @@ def _body(feature: Feature, tube: Tube, form: Form) -> SolidBody:
     bore = None if through is None else _rod(form.start, form.end, through.diameter)
     voids = () if bore is None else (bore.extended(BREAK_THROUGH, BREAK_THROUGH),)
     blind = tuple(_rod(b.start, b.end, b.diameter) for b in form.bores if not b.through)
+    return replace(_solid(feature, tube, form, outside), bore=bore, voids=voids, holes=blind)
+
+
+def _solid(feature: Feature, tube: Tube, made: Form | Tower | Patch, metal: Solid) -> SolidBody:
+    """Return metal of a feature, of its tube's material, with nothing taken out yet."""
     return SolidBody(
-        name=form.name,
-        key=form.label,
+        name=made.name,
+        key=made.label,
         path=feature.path,
         side=feature.side,
         colour=tube.colour,
         material=tube.material,
         density=tube.density,
-        metal=(outside,),
-        bore=bore,
-        voids=voids,
-        holes=blind,
+        metal=(metal,),
+        bore=None,
+        voids=(),
+        holes=(),
         drills=(),
         cuts=(),
         link=tube.link,

@@ -9,7 +9,6 @@ from frame3d.bike.exchange import exchange_values
 from frame3d.bike.tension.chain_fits import HALF_LINK, ChainFit, chain_fits
 from frame3d.bike.tension.turn import Turn
 from frame3d.chart.as_built import INSERT
-from frame3d.parameters.models.bottom_bracket import EccentricSpec
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,17 +77,11 @@ def turning_of(bike: Bike) -> Turning | None:
 
 def turn_of(bike: Bike) -> Turn | None:
     """Return a bike's eccentric insert as it stands; None where the shell has none."""
-    spec = insert_spec(bike)
+    spec = bike.spec.build.insert
     if spec is None or bike.shell is None:
         return None
     (x, _, z), (at_x, at_z) = bike.nodes["rear_axle"], bike.shell.at
     return Turn(spec, (x - at_x, z - at_z), bike.frame.pitch)
-
-
-def insert_spec(bike: Bike) -> EccentricSpec | None:
-    """Return what the file says of an eccentric insert; None where the shell has none."""
-    shell = bike.spec.build.bottom_bracket
-    return None if shell is None else shell.eccentric
 
 
 def at_angle(bike: Bike, angle: float) -> Bike:
@@ -123,5 +116,5 @@ def _place(bike: Bike, angle: float) -> Place:
 
 def insert_at(bike: Bike, angle: float) -> bool:
     """Return whether a bike's insert stands at an angle [degrees]."""
-    spec = insert_spec(bike)
+    spec = bike.spec.build.insert
     return spec is not None and spec.angle == angle

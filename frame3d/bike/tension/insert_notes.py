@@ -23,8 +23,7 @@ def insert_notes(
         nodes: of the bike.
         bb_height: of the bike [mm]; None where not known.
     """
-    shell = spec.build.bottom_bracket
-    insert = None if shell is None else shell.eccentric
+    insert = spec.build.insert
     if insert is None or frame.shell is None:
         return ()
     key = "build.bottom_bracket.eccentric"

@@ -38,8 +38,7 @@ def sliding_of(bike: Bike) -> Sliding | None:
     Raises:
         FrameError: the bike cannot stand with its axle at an end.
     """
-    dropout = bike.spec.build.dropout
-    slide = None if dropout is None else dropout.slide
+    slide = bike.spec.build.slide
     if slide is None or not bike.dropouts:
         return None
     front, back = (at_place(bike, at) for at in (0.0, slide.length))
@@ -60,8 +59,7 @@ def at_place(bike: Bike, at: float) -> Bike:
 
 def other_ends(bike: Bike) -> tuple[tuple[str, float], ...]:
     """Return the ends of the slots where the axle does not stand: name, how far back [mm]."""
-    dropout = bike.spec.build.dropout
-    slide = None if dropout is None else dropout.slide
+    slide = bike.spec.build.slide
     if slide is None or not bike.dropouts:
         return ()
     ends = (("foremost", 0.0), ("rearmost", slide.length))

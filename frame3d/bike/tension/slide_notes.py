@@ -12,13 +12,13 @@ from frame3d.tubes.tube import Dropout
 
 def slide_notes(spec: FrameSpec, dropouts: Sequence[Dropout]) -> tuple[Note, ...]:
     """Return where the axle stands in its slots, with the chainstay length at their ends."""
-    given = spec.build.dropout
+    given = spec.build.slide
     slide = dropouts[0].slide if dropouts else None
-    if slide is None or given is None or given.slide is None:
+    if slide is None or given is None:
         return ()
     front, back = (math.hypot(place[0], place[2]) for place in (slide.front, slide.back))
     said = (
-        f"the rear axle stands {given.slide.at:g} of {given.slide.length:g} mm back in its slots; "
+        f"the rear axle stands {given.at:g} of {given.length:g} mm back in its slots; "
         f"foremost the chainstay length is {front:.2f}, rearmost {back:.2f} mm"
     )
     return (spec.note("solved", said, "build.dropout.slide"),)

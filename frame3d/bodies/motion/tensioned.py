@@ -52,8 +52,7 @@ class Insert:
 
 def insert_of(bike: Bike) -> Insert | None:
     """Return a bike's eccentric insert; None where the shell has none."""
-    shell = bike.spec.build.bottom_bracket
-    spec = None if shell is None else shell.eccentric
+    spec = bike.spec.build.insert
     if spec is None:
         return None
     low, high = spec.range
@@ -74,8 +73,7 @@ class Slots:
 
 def slots_of(bike: Bike) -> Slots | None:
     """Return the slots of a bike's sliding dropouts; None where they are no such ones."""
-    given = bike.spec.build.dropout
-    spec = None if given is None else given.slide
+    spec = bike.spec.build.slide
     made = bike.dropouts[0].slide if bike.dropouts else None
     if spec is None or made is None:
         return None

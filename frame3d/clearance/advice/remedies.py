@@ -15,7 +15,6 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, get_args
 
-from frame3d.bike.tension.insert import insert_spec
 from frame3d.clearance.advice.ways import Way, bottles, ways
 from frame3d.clearance.check import (
     outcomes,
@@ -311,13 +310,12 @@ def margin_of(scene: Scene, result: Result) -> float | None:
     """Return the margin of the same check between the same bodies in another scene, or None."""
     slid, turned = result.slide, result.insert
     if slid is not None:
-        dropout = scene.spec.build.dropout
-        slide = None if dropout is None else dropout.slide
+        slide = scene.spec.build.slide
         if slide is None:
             return None
         slid = min(slid, slide.length)
     if turned is not None:
-        insert = insert_spec(scene.bike)
+        insert = scene.spec.build.insert
         if insert is None:
             return None
         turned = min(max(turned, insert.range[0]), insert.range[1])

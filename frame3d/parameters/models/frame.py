@@ -203,8 +203,7 @@ class FrameSpec(Model):
 
     def _insert(self) -> Iterator[Problem]:
         """Yield what an eccentric insert in the shell does not go together with."""
-        shell, dropout = self.build.bottom_bracket, self.build.dropout
-        if shell is None or shell.eccentric is None:
+        if self.build.insert is None:
             return
         key = "build.bottom_bracket.eccentric"
         if self.suspension is not None:
@@ -215,7 +214,7 @@ class FrameSpec(Model):
                 "the cranks, and with them every curve, which is not worked out here",
                 "another shell, or leave the insert out and draw the bottom bracket where it is set",
             )
-        if dropout is not None and dropout.slide is not None:
+        if self.build.slide is not None:
             yield Problem(
                 "inconsistent",
                 key,

@@ -16,11 +16,11 @@ from frame3d.parameters.models.base import (
     number,
     part,
 )
-from frame3d.parameters.models.bottom_bracket import BottomBracketSpec
+from frame3d.parameters.models.bottom_bracket import BottomBracketSpec, EccentricSpec
 from frame3d.parameters.models.cockpit import HandlebarSpec, StemSpec
 from frame3d.parameters.models.custom_bodies import SpareSpec
 from frame3d.parameters.models.drivetrain import CassetteSpec, ChainringSpec, CrankSpec, PedalSpec
-from frame3d.parameters.models.flat_parts.dropouts import DropoutSpec
+from frame3d.parameters.models.flat_parts.dropouts import DropoutSpec, SlideSpec
 from frame3d.parameters.models.fork import ForkSpec
 from frame3d.parameters.models.mating import (
     BottleSpec,
@@ -408,6 +408,16 @@ class BuildSpec(Model):
     bike_mass_kg: float | None = number(
         "Bicycle mass", "Whole bicycle without the rider", low=3, high=80, example=14, unit="kg"
     )
+
+    @property
+    def insert(self) -> EccentricSpec | None:
+        """The eccentric insert in the bottom bracket's shell; None where there is none."""
+        return None if self.bottom_bracket is None else self.bottom_bracket.eccentric
+
+    @property
+    def slide(self) -> SlideSpec | None:
+        """The slots of sliding dropouts; None where they are no such ones."""
+        return None if self.dropout is None else self.dropout.slide
 
     def problems(self) -> Iterator[Problem]:
         """Yield problems of parts that need others, and of masses that do not add up."""
