@@ -80,3 +80,48 @@ def test_a_compiled_function_does_what_it_says_under_a_name_of_its_sources() -> 
     assert _added(2.0, 3.5) == 5.5
     assert re.fullmatch(r"_added_[0-9a-f]{8}", _added.py_func.__qualname__)
     assert _added.py_func(2.0, 3.5) == 5.5
+
+
+ADDED = """
+from pathlib import Path
+from frame3d.clearance.certify.compiled import compiler
+compiled = compiler(Path(__file__).parent, ("added.py",))
+@compiled
+def added(a, b):
+    return a + b
+"""
+TWICE = """
+import sys
+import numpy as np
+from added import added
+print(added(2.0, 3.5), sum(added.stats.cache_hits.values()))
+print([n for n in ("numba.np.linalg", "scipy", "yaml") if n in sys.modules])
+print(added(np.array([1.0, 2.0]), 1.5).tolist())
+import scipy.linalg
+"""
+
+
+def test_code_that_is_compiled_loads_without_what_compiles_it(tmp_path: Path) -> None:
+    """And another signature is compiled in the same process; SciPy can be imported as ever."""
+    (tmp_path / "added.py").write_text(ADDED)
+    (tmp_path / "twice.py").write_text(TWICE)
+
+    def lines() -> list[str]:
+        run = subprocess.run(
+            [sys.executable, "twice.py"],
+            cwd=tmp_path,
+            env={"PYTHONPATH": str(PACKAGE.parent), "PATH": ""},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert run.returncode == 0, run.stderr
+        return run.stdout.splitlines()
+
+    first = lines()
+    assert first[0] == "5.5 0"
+    assert "numba.np.linalg" in first[1]
+    again = lines()
+    assert again[0] == "5.5 1"
+    assert again[1] == "[]"
+    assert first[2] == again[2] == "[2.5, 3.5]"

@@ -1,44 +1,71 @@
 """`compiled`: numba with a disk cache that notices changes in any of the compiled files.
 
-`compiler` makes the same for other files.
+`compiler` makes the same for other files. A process that finds everything compiled loads no more of
+numba than that takes: neither its compiler's tables nor what its configuration might read.
 """
 
 from __future__ import annotations
 
 import importlib
 import sys
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from functools import partial
 from pathlib import Path
 from typing import Any, Final, TypeVar, cast
 from zlib import crc32
 
-from numba import njit
-
 F = TypeVar("F", bound=Callable[..., object])
 
-_BLAS: Final = "scipy.linalg.cython_blas"
+_CONFIG: Final = ".numba_config.yaml"
+"""What numba reads its configuration from, where the working folder has it."""
+
+
+@contextmanager
+def _as_if_missing(*names: str) -> Iterator[None]:
+    """Let modules that are not loaded yet seem not installed, where no other thread could miss them."""
+    modules: dict[str, Any] = sys.modules
+    hidden = [n for n in names if n not in modules] if threading.active_count() == 1 else []
+    modules.update(dict.fromkeys(hidden))
+    try:
+        yield
+    finally:
+        for name in hidden:
+            del modules[name]
+
+
+# Numba looks at SciPy for its version alone, and at YAML for a file of its own; each takes a tenth of
+# its import.
+with _as_if_missing("scipy", *(() if Path(_CONFIG).exists() else ("yaml",))):
+    from numba import njit
+    from numba.core.runtime.nrt import rtsys
 
 
 def _import_array_functions() -> None:
     """Import numba's array functions without looking for SciPy's BLAS.
 
-    Numba does look when it first compiles or loads anything, which takes longer than the rest of its
-    imports; nothing here multiplies matrices. What else is compiled in this process may: where numba
-    needs it, it looks again (`numpy.cov` uses a loop of its own instead).
+    Numba does look when it makes its compiler ready, which takes longer than its import; nothing here
+    multiplies matrices. What else is compiled in this process may: where numba needs it, it looks again
+    (`numpy.cov` uses a loop of its own instead).
     """
-    if _BLAS in sys.modules:
-        return
-    modules: dict[str, Any] = sys.modules
-    modules[_BLAS] = None  # as if it were not installed
-    try:
-        with suppress(ImportError):
-            importlib.import_module("numba.np.arraymath")
-    finally:
-        del modules[_BLAS]
+    with _as_if_missing("scipy.linalg.cython_blas"), suppress(ImportError):
+        importlib.import_module("numba.np.arraymath")
 
 
-_import_array_functions()
+def _load(cache: Any, signature: Any, target: Any) -> Any:
+    """Return what a cache of numba's has for a signature, or None.
+
+    As its own `load_overload`, which however makes the compiler ready before it looks: that takes ten
+    times as long. Numba does it again before it compiles.
+    """
+    rtsys.initialize(target)  # what compiled code allocates with
+    with cache._guard_against_spurious_io_errors():
+        found = cache._load_overload(signature, target)
+    if found is None:
+        _import_array_functions()
+    return found
+
 
 SOURCES = (
     "records.py",
@@ -76,9 +103,13 @@ def compiler(folder: Path, sources: Sequence[str]) -> Callable[[F], F]:
     def compiled(function: F) -> F:
         function.__qualname__ = f"{function.__qualname__}_{total:08x}"
         try:
-            return cast(F, njit(cache=True, error_model="numpy")(function))
+            dispatcher: Any = njit(cache=True, error_model="numpy")(function)
         except RuntimeError:  # no folder to keep the result in
             return cast(F, njit(error_model="numpy")(function))
+        cache: Any = getattr(dispatcher, "_cache", None)
+        if hasattr(cache, "_load_overload"):  # a name of numba's own, which may change
+            cache.load_overload = partial(_load, cache)
+        return cast(F, dispatcher)
 
     return compiled
 
