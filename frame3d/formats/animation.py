@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -11,6 +13,7 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.bodies.motion.mounts import Mount, Name
 from frame3d.bodies.motion.pose import Matrix, Pose
+from frame3d.bodies.motion.tensioned import insert_of, slots_of
 from frame3d.formats.standing import motions_from_drawn
 from frame3d.geometry.arrays import Array
 from frame3d.parameters.models.steering import RIDDEN, steering_of
@@ -29,7 +32,7 @@ class Stroke:
     title: str
     motion: Name
     stops: tuple[float, ...]
-    """Values of the motion [mm or degrees]; each leg between them is the whole or half the range."""
+    """Values of the motion [mm or degrees]; from the drawn place and back."""
 
     @property
     def low(self) -> float:
@@ -66,7 +69,8 @@ class Animation:
 def strokes_of(bike: Bike) -> tuple[Stroke, ...]:
     """Return the strokes of a bike: whole rear travel, whole fork travel, steering to both sides.
 
-    The bar turns to its stop, but no further than a rider turns it (`RIDDEN`).
+    The bar turns to its stop, but no further than a rider turns it (`RIDDEN`). Where the chain is
+    tensioned by the frame, the axle goes through its slots, the insert through its range.
     """
     out = []
     if bike.linkage is not None:
@@ -76,6 +80,10 @@ def strokes_of(bike: Bike) -> tuple[Stroke, ...]:
         out.append(Stroke("Fork travel", "fork", (0.0, fork.travel, 0.0)))
     if fork is not None:
         out.append(Stroke("Steering", "steer", (0.0, lock, -lock, 0.0)))
+    if (slots := slots_of(bike)) is not None:
+        out.append(Stroke("Axle in its slots", "slide", (0.0, slots.high, slots.low, 0.0)))
+    if (insert := insert_of(bike)) is not None:
+        out.append(Stroke("Eccentric insert", "insert", (0.0, insert.high, insert.low, 0.0)))
     return tuple(out)
 
 
@@ -107,12 +115,18 @@ def animated(stroke: Stroke, pose: Pose, points: Mapping[Mount, Array]) -> Anima
 
 
 def _keyframes(stroke: Stroke, count: int) -> tuple[Array, Array]:
-    """Return values and times, with `count` even steps over the range: (k,) float each."""
-    stops = np.array(stroke.stops)
-    way = np.concatenate(([0.0], np.abs(np.diff(stops)).cumsum()))
+    """Return values and times, steps of at most 1 / `count` of the range: (k,) float each.
+
+    Every stop is a keyframe.
+    """
     step = (stroke.high - stroke.low) / count
-    at = np.linspace(0.0, way[-1], round(way[-1] / step) + 1)
-    return np.interp(at, way, stops), SECONDS * at / way[-1]
+    values = [np.array(stroke.stops[:1])]
+    for start, stop in pairwise(stroke.stops):
+        steps = max(1, math.ceil(abs(stop - start) / step - 1e-9))
+        values.append(np.linspace(start, stop, steps + 1)[1:])
+    at = np.concatenate(values)
+    way = np.concatenate(([0.0], np.abs(np.diff(at)).cumsum()))
+    return at, SECONDS * way / way[-1]
 
 
 def _off(stroke: Stroke, pose: Pose, moving: Mapping[Mount, Array], count: int) -> float:

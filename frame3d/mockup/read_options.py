@@ -109,6 +109,17 @@ def pose_of(bike: Bike, text: str | None) -> Pose:
                 SourceLocation(f"--at {text}"),
             )
         )
+    if pose.slide != 0 or pose.insert != 0:
+        raise MockupError(
+            Fault(
+                "override",
+                "",
+                "the model is printed with its chain tensioned as drawn",
+                "exchange it, e.g. --swap build.dropout.slide.at=9, or "
+                "--swap build.bottom_bracket.eccentric.angle=-30",
+                SourceLocation(f"--at {text}"),
+            )
+        )
     return pose
 
 

@@ -95,7 +95,7 @@ def scene_document(
                 "at": dict(r.at),
                 "points": r.points,
                 "mend": list(r.mend),
-                "track": _track(tracks.get(i)),
+                "track": _track(scene, tracks.get(i)),
             }
             for i, r in enumerate(report.results)
         ],
@@ -103,7 +103,10 @@ def scene_document(
 
 
 def _stand(scene: Scene, place: Placement, mounts: Mounts) -> dict[str, Any]:
-    """Return what the figures of the bike follow from as it moves: wheels, steering axis, seat."""
+    """Return what the figures of the bike follow from as it moves: wheels, steering axis, seat.
+
+    The bottom bracket is the frame's origin as drawn; an eccentric insert moves it.
+    """
     bike = scene.bike
     chart, nodes = bike.chart, bike.nodes
     angle = math.radians(chart["head_tube_angle"] or 0.0)
@@ -116,6 +119,7 @@ def _stand(scene: Scene, place: Placement, mounts: Mounts) -> dict[str, Any]:
     post = bike.spec.build.seatpost
     ends: tuple[End, End] = ("rear", "front")
     return {
+        "bottom_bracket": {"mount": mounts.key(place.spindle)},
         "wheels": [
             {
                 "axle": nodes[f"{end}_axle"],
@@ -245,15 +249,27 @@ def _group(body: Body, texts: Texts) -> str:
 
 
 def _motion(scene: Scene, name: str, low: float, high: float) -> dict[str, Any]:
-    unit = "mm" if name in TRAVELS else "°"
-    return {"name": name, "low": low, "high": high, "unit": unit, "sag": sags(scene).get(name)}
+    return {
+        "name": name,
+        "low": low,
+        "high": high,
+        "drawn": scene.drawn.get(name, 0.0),
+        "unit": _unit(name),
+        "sag": sags(scene).get(name),
+    }
 
 
-def _track(track: GapTrack | None) -> dict[str, Any] | None:
+def _unit(motion: str) -> str:
+    return "mm" if motion in TRAVELS else "°"
+
+
+def _track(scene: Scene, track: GapTrack | None) -> dict[str, Any] | None:
     if track is None:
         return None
     return {
         "motion": track.motion,
+        "drawn": scene.drawn.get(track.motion, 0.0),
+        "unit": _unit(track.motion),
         "values": track.values,
         "gaps": [round(gap, 4) for gap in track.gaps],
         "points": [[[round(x, 3) for x in p] for p in pair] for pair in track.points],

@@ -12,6 +12,7 @@ from frame3d.bodies.motion.pose import Pose
 from frame3d.bodies.motion.pose_text import pose_at
 from frame3d.errors import SpecError
 from frame3d.parameters.reading.reader import load
+from tests.bike.tension.bikes import eccentric
 
 DEMO = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 
@@ -52,6 +53,8 @@ def test_poses(hardtail: Bike, text: str, pose: Pose) -> None:
         ("rear=10", "no rear suspension"),
         ("rear=50%", "no rear suspension"),
         ("rear=sag", "no rear suspension"),
+        ("slide=3", "no sliding dropouts"),
+        ("insert=-30", "no eccentric insert"),
         ("rear=50%,fork=60%,steer=x", "no number"),
     ],
 )
@@ -59,3 +62,21 @@ def test_faults_name_the_option(hardtail: Bike, text: str, words: str) -> None:
     with pytest.raises(SpecError, match=words) as caught:
         pose_at(hardtail, text)
     assert all(str(f.render()).startswith(f"--at {text}") for f in caught.value.faults)
+
+
+def test_slide_and_insert_count_as_the_file_does() -> None:
+    """Each pose is the one that takes the drawn place to the file's value."""
+    slots = solve(load(DEMO, sets=["build.dropout={kind: sliding, slide: {length: 16, at: 6}}"]))
+    assert pose_at(slots, "slide=16mm") == Pose(slide=10)
+    assert pose_at(slots, "slide=6") == Pose()
+    insert = eccentric()
+    assert pose_at(insert, "insert=-30") == Pose(insert=60)
+    assert pose_at(insert, "insert=-100°,steer=5") == Pose(insert=-10, steer=5)
+    for bike, text, words in (
+        (slots, "slide=17", "from 0 to 16 mm"),
+        (slots, "slide=-1", "from 0 to 16 mm"),
+        (slots, "slide=50%", "no number"),
+        (insert, "insert=200", "from -180 to"),
+    ):
+        with pytest.raises(SpecError, match=words):
+            pose_at(bike, text)

@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
+import frame3d
+from frame3d.bodies import bodies_of
 from frame3d.bodies.motion.mounts import Name
 from frame3d.bodies.motion.pose import Pose, matrices, matrix
-from frame3d.formats.animation import SECONDS, quaternions_of, strokes_of, turns_of
+from frame3d.formats.animation import SECONDS, animated, quaternions_of, strokes_of, turns_of
 from frame3d.formats.assembly import assembly_glb
 from frame3d.formats.glb import glb as frame_glb
+from frame3d.formats.standing import motions_from_drawn
+from tests.bike.tension.bikes import eccentric
 from tests.bikes import hardtail_layout
 from tests.formats.gltf import TO_FRAME, Gltf
 from tests.formats.suspended import POSE, bodies, body, glb, layout, model, mounts
 
+HARDTAIL = Path(__file__).parents[2] / "configs" / "trail_hardtail_29.yaml"
 PROMISED = 0.05
 """How far anything may be off the true motion at any time [mm]."""
 TITLES: dict[str, Name] = {"Rear travel": "rear", "Fork travel": "fork", "Steering": "steer"}
@@ -208,6 +214,32 @@ def test_lower_legs_slide_over_the_upper_ones() -> None:
 def test_a_hardtail_shows_its_fork_and_a_bare_frame_nothing() -> None:
     assert [s.title for s in strokes_of(hardtail_layout())] == ["Fork travel", "Steering"]
     assert "animations" not in Gltf(frame_glb(model())).document
+
+
+def test_what_tensions_the_chain_goes_through_its_whole_range() -> None:
+    """Every stop is a keyframe, also where the drawn place is not in the middle of the range."""
+    slots = frame3d.solve(
+        frame3d.load(HARDTAIL, sets=["build.dropout={kind: sliding, slide: {length: 16, at: 6}}"])
+    )
+    insert = eccentric("build.bottom_bracket.eccentric.between=[-180, -30]")
+    for bike, stops in ((slots, (0, 10, -6, 0)), (insert, (0, 60, -90, 0))):
+        *_, stroke = strokes_of(bike)
+        assert stroke.stops == pytest.approx(stops)
+        points = {
+            shape.mount: np.array([shape.origin])
+            for body in bodies_of(bike).bodies
+            for shape in body.shapes
+        }
+        made = animated(stroke, Pose(), points)
+        assert made.times[-1] == SECONDS
+        assert (np.diff(made.times) > 0).all()
+        assert made.tracks
+        for mount, keys in made.tracks.items():
+            values = np.linspace(stroke.low, stroke.high, 401)
+            ways = motions_from_drawn(mount, Pose(), stroke.motion, values)[:, :3, 3]
+            for end in (ways[0], ways[-1]):
+                nearest = np.linalg.norm(keys.translation - end, axis=1).min()
+                assert nearest == pytest.approx(0, abs=1e-9), mount.name
 
 
 def test_the_same_bytes_every_time() -> None:

@@ -13,18 +13,25 @@ import numpy as np
 import pytest
 
 import frame3d
+from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
 from frame3d.bike.suspended import at_travel
+from frame3d.bike.tension.insert import at_angle
+from frame3d.bike.tension.slide import at_place
 from frame3d.bike.travel import over_travel
 from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.chart.solve import chart_of
+from frame3d.clearance.result import Report
+from frame3d.clearance.scene import scene_of
 from frame3d.parameters.reading.reader import load
 from frame3d.report.data import ReportData, fork_charts
+from frame3d.report.meshes import meshes_of
 from frame3d.report.page import report_page
 from frame3d.report.texts import texts
 from frame3d.ride.steering.of_bike import steering_of
+from tests.bike.tension.bikes import eccentric
 from tests.report.browser import PHONE, WIDE, quiet_page
-from tests.report.samples import CONFIGS, bare, failing, four_link, hardtail
+from tests.report.samples import CONFIGS, HARDTAIL, bare, failing, four_link, hardtail
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -201,6 +208,53 @@ def stands(page: Page, data: ReportData, poses: list[dict[str, float]]) -> list[
             lowest = height - (radius - tube) * np.sqrt(1 - across**2) - tube
             assert lowest == pytest.approx(ground, abs=0.1), (end, pose)
     return [{k: float(v.replace("−", "-")) for k, v in one["shown"].items()} for one in found]
+
+
+def unchecked(bike: Bike) -> ReportData:
+    """What a page is made of, without its checks."""
+    scene = scene_of(bike)
+    return ReportData(
+        bike=bike,
+        built=None,
+        swaps=(),
+        scene=scene,
+        report=Report((), ()),
+        meshes=meshes_of(bike, scene.parts),
+        tracks={},
+        travelled=None,
+        fork_charts=(),
+    )
+
+
+def test_figures_follow_insert_and_slots(browser: Browser, tmp_path: Path) -> None:
+    """As the solver has them on the bike that is exchanged to there."""
+    slots = "build.dropout={kind: sliding, slide: {length: 16, at: 6}}"
+    sliding = frame3d.solve(frame3d.load(HARDTAIL, sets=[slots]))
+    turning = eccentric("build.bottom_bracket.eccentric.between=[-180, -30]")
+    for motion, bike, places, words in (
+        (
+            "insert",
+            turning,
+            {-60.0: at_angle(turning, -150.0), 60.0: at_angle(turning, -30.0)},
+            "insert −30°",
+        ),
+        (
+            "slide",
+            sliding,
+            {-6.0: at_place(sliding, 0.0), 10.0: at_place(sliding, 16.0)},
+            "slots 16 mm",
+        ),
+    ):
+        data = unchecked(bike)
+        with opened(browser, tmp_path, data) as page:
+            poses = [{motion: value} for value in places]
+            for shown, there in zip(stands(page, data, poses), places.values(), strict=True):
+                chart = there.chart
+                assert {k: v for k, v in shown.items() if abs(v - (chart[k] or 0.0)) > 0.051} == {}
+                assert len(shown) == 8
+            assert words in page.locator(".now").inner_text().replace("\u00a0", " ")
+            slider = page.locator(f"#motion-{motion} >> xpath=preceding-sibling::output")
+            assert slider.inner_text().replace("\u00a0", " ") in words.replace("16 mm", "16.0 mm")
 
 
 def test_a_suspended_bike_sinks_onto_its_wheels_with_the_solvers_figures(

@@ -12,9 +12,14 @@ from frame3d.bodies.motion.mounts import CRANK, Mount, Step
 from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.bodies.motion.swing import tabled
 from frame3d.bodies.placement import Placement
+from frame3d.clearance.check import run_checks
+from frame3d.clearance.scene import scene_of
+from frame3d.live.work.jobs import NO_MESHES
 from frame3d.report.data import ReportData
 from frame3d.report.scene import Mounts, compact, scene_document
 from frame3d.report.texts import texts
+from frame3d.report.tracks import GapTrack
+from tests.bike.tension.bikes import eccentric
 from tests.report.samples import failing, four_link, hardtail
 
 BIKES = {"hardtail": hardtail, "four_link": four_link}
@@ -107,7 +112,14 @@ def test_everything_named_is_there(name: str) -> None:
 
 def test_motions_have_their_limits_and_sag() -> None:
     motions = {m["name"]: m for m in document(hardtail())["motions"]}
-    assert motions["fork"] == {"name": "fork", "low": 0, "high": 130, "unit": "mm", "sag": 32.5}
+    assert motions["fork"] == {
+        "name": "fork",
+        "low": 0,
+        "high": 130,
+        "drawn": 0,
+        "unit": "mm",
+        "sag": 32.5,
+    }
     assert (motions["steer"]["low"], motions["steer"]["high"]) == (-180, 180)
     full = {m["name"]: m for m in document(four_link())["motions"]}
     assert full["rear"]["high"] == pytest.approx(140, abs=0.1)
@@ -168,3 +180,16 @@ def test_what_the_bike_rests_on_is_the_solvers(name: str) -> None:
     assert steer == pytest.approx(chart["head_tube_angle"])
     assert stand["top"][0] == pytest.approx(chart["reach"], abs=1e-6)
     assert stand["seat"]["angle"] == pytest.approx(chart["actual_seat_tube_angle"])
+
+
+def test_what_tensions_the_chain_is_told_as_the_file_counts() -> None:
+    scene = scene_of(eccentric())
+    track = GapTrack("insert", (-90.0, 270.0), (5.0, 6.0), (((0, 0, 0), (0, 5, 0)),) * 2)
+    report = run_checks(scene, names=frozenset(["standover_room"]))
+    made = scene_document(scene, report, NO_MESHES, {0: track}, texts())
+    insert = next(m for m in made["motions"] if m["name"] == "insert")
+    assert (insert["drawn"], insert["unit"]) == (-90, "°")
+    low, high = scene.spec.build.insert.range
+    assert (insert["drawn"] + insert["low"], insert["drawn"] + insert["high"]) == (low, high)
+    told = made["checks"][0]["track"]
+    assert (told["motion"], told["drawn"], told["unit"]) == ("insert", -90, "°")

@@ -7,12 +7,13 @@ from difflib import get_close_matches
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.motion.pose import Pose
+from frame3d.bodies.motion.tensioned import slots_of
 from frame3d.errors import Fault, SourceLocation, SpecError
 from frame3d.parameters.models.steering import steering_of
 
 _LIMITS = {"steer": 180.0, "crank": 360.0, "heel": 45.0}
 """Largest angle to either side [degrees]."""
-_NAMES = ("rear", "fork", *_LIMITS)
+_NAMES = ("rear", "fork", *_LIMITS, "slide", "insert")
 _RIGID = "this frame has no rear suspension; leave rear out"
 
 
@@ -20,7 +21,9 @@ def pose_at(bike: Bike, text: str) -> Pose:
     """Return a pose from its parts, separated by commas; those left out are as drawn.
 
     ``fork=60%`` of its travel, ``fork=80`` in mm, ``fork=sag`` as `build.fork.sag` says; ``rear`` in
-    the same way, as `suspension.sag` says; ``steer``, ``crank`` and ``heel`` in degrees.
+    the same way, as `suspension.sag` says; ``steer``, ``crank`` and ``heel`` in degrees. ``slide=9`` is
+    the axle's place in its slots in mm and ``insert=-30`` the insert's angle in degrees, as the file
+    counts them.
 
     Raises:
         SpecError: with every part that cannot be read.
@@ -53,6 +56,10 @@ def pose_at(bike: Bike, text: str) -> Pose:
 
 
 def _value(bike: Bike, name: str, text: str) -> float:
+    if name == "slide":
+        return _slide(bike, text)
+    if name == "insert":
+        return _insert(bike, text)
     if name in _LIMITS:
         value = _number(text.removesuffix("°"))
         limit, why = _LIMITS[name], ""
@@ -81,6 +88,29 @@ def _value(bike: Bike, name: str, text: str) -> float:
         whose = "this fork's travel" if name == "fork" else "the rear travel"
         raise ValueError(f"may be from 0 to {travel:.6g} mm, {whose}")
     return value
+
+
+def _slide(bike: Bike, text: str) -> float:
+    """Return how far back of where it is drawn the axle slides [mm]."""
+    slots, slide = slots_of(bike), bike.spec.build.slide
+    if slots is None or slide is None:
+        raise ValueError("this frame has no sliding dropouts; leave slide out")
+    value = _number(text.removesuffix("mm"))
+    if not 0 <= value <= slide.length:
+        raise ValueError(f"may be from 0 to {slide.length:g} mm, the length of the slots")
+    return value - slide.at
+
+
+def _insert(bike: Bike, text: str) -> float:
+    """Return how far the insert turns up from where it is drawn [degrees]."""
+    spec = bike.spec.build.insert
+    if spec is None:
+        raise ValueError("this bike has no eccentric insert; leave insert out")
+    value = _number(text.removesuffix("°"))
+    low, high = spec.range
+    if not low <= value <= high:
+        raise ValueError(f"may be from {low:g} to {high:g} degrees, the insert's range")
+    return value - spec.angle
 
 
 def _fork(bike: Bike) -> tuple[float, float | None]:

@@ -151,7 +151,7 @@ export class Stage {
 
   /** @param {any[]} motions of the scene */
   move(motions) {
-    const ranges = motions.map(({ name, low, high, unit }) => [name, low, high, unit]);
+    const ranges = motions.map(({ name, low, high, drawn, unit }) => [name, low, high, drawn, unit]);
     const now = JSON.stringify([ranges, this.poses], hundredths);
     if (this.viewer === null || now === this.motions) return;
     this.motions = now;

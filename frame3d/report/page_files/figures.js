@@ -3,6 +3,8 @@
 import { find } from "./dom.js";
 import { effectiveAngle } from "./seat.js";
 
+const MOVING = ["rear", "fork", "steer", "slide", "insert"]; // what figures depend on
+
 /**
  * What the chart's figures are as the bike stands.
  * @param {any} stand of the scene document: steering axis, head tube's top, seat
@@ -13,7 +15,8 @@ export function figuresOf(stand, now) {
   const moved = (/** @type {number[]} */ p, w = 1) => [0, 1, 2].map((row) =>
     now.matrix[row] * p[0] + now.matrix[4 + row] * p[1] + now.matrix[8 + row] * p[2]
     + now.matrix[12 + row] * w);
-  const [bb, top, crown] = [moved([0, 0, 0]), moved(stand.top), moved(stand.crown)];
+  const [drawn, top, crown] = [moved([0, 0, 0]), moved(stand.top), moved(stand.crown)];
+  const bb = now.bottomBracket;
   const down = moved(stand.down, 0);
   const ground = now.rear[2];
   const angle = degrees(Math.atan2(-down[2], down[0]));
@@ -29,7 +32,7 @@ export function figuresOf(stand, now) {
     reach: top[0] - bb[0],
     stack,
     head_tube_angle: angle,
-    effective_seat_tube_angle: seatAngle(stand.seat, pitch, stack),
+    effective_seat_tube_angle: seatAngle(stand.seat, pitch, stack, [bb[0] - drawn[0], bb[2] - drawn[2]]),
     chainstay_length: Math.hypot(now.rearAxle[0] - bb[0], now.rearAxle[2] - bb[2]),
     wheelbase: Math.hypot(now.front[0] - now.rear[0], now.front[1] - now.rear[1]),
     bb_height: bb[2] - ground,
@@ -42,11 +45,13 @@ export function figuresOf(stand, now) {
  * @param {{angle: number, offset: number, height: number | null}} seat
  * @param {number} pitch of the frame, nose down positive [degrees]
  * @param {number} stack as the bike stands [mm]
+ * @param {[number, number]} shift of the bottom bracket from where the frame has it, ahead and up [mm]
  */
-function seatAngle({ angle, offset, height }, pitch, stack) {
+function seatAngle({ angle, offset: drawn, height }, pitch, stack, [ahead, up]) {
   const actual = angle + pitch;
-  if (height !== null) return effectiveAngle(actual, offset, height);
   const turn = (actual * Math.PI) / 180;
+  const offset = drawn - ahead * Math.sin(turn) - up * Math.cos(turn);
+  if (height !== null) return effectiveAngle(actual, offset, height);
   const along = (stack - offset * Math.cos(turn)) / Math.sin(turn);
   return degrees(Math.atan2(stack, along * Math.cos(turn) - offset * Math.sin(turn)));
 }
@@ -64,20 +69,23 @@ function degrees(radians) {
 export function liveFigures(scene, viewer, words) {
   /** @type {HTMLElement[]} */
   const places = [...document.querySelectorAll("[data-live]")].map((each) => /** @type {any} */ (each));
-  const drawn = places.map((place) => place.textContent);
+  const asDrawn = places.map((place) => place.textContent);
   const told = find(".now");
   viewer.on("pose", (/** @type {Record<string, number>} */ pose) => {
-    const moved = ["rear", "fork", "steer"].filter((name) => Math.abs(pose[name] ?? 0) > 0.05);
+    const moved = MOVING.filter((name) => Math.abs(pose[name] ?? 0) > 0.05);
     const now = viewer.standing();
     const still = moved.length === 0 || now === null;
     told.hidden = still;
     const figures = still ? {} : figuresOf(scene.stand, now);
     places.forEach((place, i) => {
       const value = figures[place.dataset.live ?? ""];
-      place.textContent = value === undefined ? drawn[i] : words.number(value, 1);
+      place.textContent = value === undefined ? asDrawn[i] : words.number(value, 1);
     });
-    const said = moved.map((name) => `${words.say(`motion.${name}.short`)} `
-      + words.quantity(pose[name], name === "steer" ? "degrees" : "mm", 0));
+    const said = moved.map((name) => {
+      const { drawn, unit } = scene.motions.find((/** @type {any} */ each) => each.name === name);
+      return `${words.say(`motion.${name}.short`)} `
+        + words.quantity(drawn + pose[name], unit === "°" ? "degrees" : unit, 0);
+    });
     told.textContent = told.dataset.says.replace("{pose}", said.join(", "));
   });
 }

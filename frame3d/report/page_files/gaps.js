@@ -109,7 +109,7 @@ export class GapsList {
    * @param {any} check
    */
   graph(check) {
-    const { values, gaps, motion } = check.track;
+    const { values, gaps, motion, drawn } = check.track;
     const motionName = this.words.say(`motion.${motion}.title`).toLowerCase();
     const [low, high] = [Math.min(0, ...gaps), Math.max(check.required * 1.4, ...gaps)];
     const [first, last] = [values[0], values[values.length - 1]];
@@ -118,7 +118,7 @@ export class GapsList {
       HIGH - FOOT - ((y - low) / (high - low)) * (HIGH - FOOT - 14),
     ];
     const at = (/** @type {number} */ x, /** @type {number} */ y) => this.place(x, y).join(" ");
-    const unit = motion === "rear" || motion === "fork" ? "mm" : "degrees";
+    const unit = check.track.unit === "°" ? "degrees" : check.track.unit;
     const title = this.words.say("checks.track", { motion: motionName });
     const [, need] = this.place(first, check.required);
     // The requirement is named at the end where the curve is further from its line, on its other side.
@@ -134,10 +134,10 @@ export class GapsList {
       draw("text", { class: "mark", ...named },
         `${this.words.say("checks.required")} ${this.words.quantity(check.required, check.unit, 0)}`),
       draw("path", { class: "curve c0", d: `M${values.map((x, i) => at(x, gaps[i])).join("L")}` }),
-      draw("text", { x: SIDE, y: HIGH - 4 }, this.words.quantity(first, unit, 0)),
+      draw("text", { x: SIDE, y: HIGH - 4 }, this.words.quantity(drawn + first, unit, 0)),
       draw("text", { x: WIDE / 2, y: HIGH - 4, "text-anchor": "middle" }, title),
       draw("text", { x: WIDE - SIDE, y: HIGH - 4, "text-anchor": "end" },
-        this.words.quantity(last, unit, 0)),
+        this.words.quantity(drawn + last, unit, 0)),
       draw("path", { class: "now" }),
     );
   }

@@ -6,7 +6,8 @@ import { button, find, make } from "./dom.js";
 /** @typedef {import("./words.js").Words} Words */
 
 const MOMENT = 420; // [ms]
-const SLIDERS = ["rear", "fork", "steer", "crank"];
+const SLIDERS = ["rear", "fork", "steer", "crank", "slide", "insert"];
+const FINE = ["slide"]; // told to a tenth of its unit
 
 export class Motions {
   /**
@@ -21,7 +22,8 @@ export class Motions {
     this.journey = 0;
     /** Takes it off the viewer. */
     this.part = () => {};
-    /** @type {Map<string, {input: HTMLInputElement, output: HTMLElement, unit: string}>} */
+    /** Drawn is what the file says where the model is drawn: values are told as the file counts.
+     * @type {Map<string, {input: HTMLInputElement, output: HTMLElement, unit: string, drawn: number}>} */
     this.sliders = new Map();
     /** @type {Map<string, HTMLElement>} */
     this.buttons = new Map();
@@ -42,7 +44,7 @@ export class Motions {
   }
 
   /** @param {any} motion */
-  slider({ name, low, high, unit }) {
+  slider({ name, low, high, drawn, unit }) {
     const input = make("input", {
       type: "range", min: low, max: high, step: "any", value: 0, id: `motion-${name}`,
     });
@@ -59,7 +61,7 @@ export class Motions {
       event.preventDefault();
       this.viewer?.setPose({ [name]: Number(input.value) + step });
     });
-    this.sliders.set(name, { input, output, unit: unit === "°" ? "degrees" : unit });
+    this.sliders.set(name, { input, output, unit: unit === "°" ? "degrees" : unit, drawn });
     return make("label", {}, make("span", {}, this.words.say(`motion.${name}.title`)), output, input);
   }
 
@@ -116,10 +118,10 @@ export class Motions {
 
   /** @param {Record<string, number>} pose */
   stands(pose) {
-    for (const [name, { input, output, unit }] of this.sliders) {
+    for (const [name, { input, output, unit, drawn }] of this.sliders) {
       const value = pose[name] ?? 0;
       input.value = String(value);
-      output.textContent = this.words.quantity(value, unit, 0);
+      output.textContent = this.words.quantity(drawn + value, unit, FINE.includes(name) ? 1 : 0);
       input.setAttribute("aria-valuetext", output.textContent);
     }
     for (const { key, at } of this.poses) {

@@ -21,6 +21,7 @@ const LEVEL_ENOUGH = 1e-9; // [radians]
  * @property {number[]} rearAxle
  * @property {number[]} frontAxle
  * @property {number[]} across direction of the front axle
+ * @property {number[]} bottomBracket
  */
 
 /**
@@ -62,8 +63,12 @@ export function standing(model) {
     ring.centre.clone().applyMatrix4(ring.place).applyMatrix4(bike).toArray());
   const across = front.centre.clone().set(0, 1, 0)
     .transformDirection(bike.clone().multiply(front.place)).toArray();
+  const held = model.data.stand?.bottom_bracket.mount ?? "frame";
+  const bottomBracket = front.centre.clone().set(0, 0, 0)
+    .applyMatrix4(new model.kit.THREE.Matrix4().fromArray(model.matrixOf(held, model.pose ?? {})))
+    .applyMatrix4(bike).toArray();
   return {
-    matrix: bike.toArray(), rearAxle, frontAxle, across,
+    matrix: bike.toArray(), rearAxle, frontAxle, across, bottomBracket,
     rear: lowest(rear, bike).toArray(), front: lowest(front, bike).toArray(),
   };
 }

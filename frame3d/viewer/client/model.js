@@ -21,7 +21,8 @@ import { mountMatrix } from "./pose.js";
  * @property {Record<string, import("./pose.js").Step[]>} mounts
  * @property {Record<string, import("./pose.js").Swing>} [swings]
  * @property {Motion[]} [motions]
- * @property {{wheels: {axle: number[], radius: number, tube: number, mount: string}[]}} [stand] rear, front
+ * @property {{bottom_bracket: {mount: string}, wheels: {axle: number[], radius: number, tube: number,
+ *   mount: string}[]}} [stand] rear, front
  * @property {import("./gaps.js").CheckData[]} [checks]
  * @property {import("./rider.js").RiderData | null} [rider]
  * @property {import("./bending.js").BendingData} [bending]
