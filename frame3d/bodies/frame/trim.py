@@ -9,6 +9,7 @@ from itertools import product
 import numpy as np
 
 from frame3d.bike.bike import Bike
+from frame3d.bodies.bounding import spheres_of
 from frame3d.bodies.forms import Form
 from frame3d.bodies.shapes import Box, Disc, PlacedShape, Tubular, bar
 from frame3d.geometry.arrays import Array, Ints, Mask
@@ -181,9 +182,8 @@ def _reaches(parts: Sequence[Part], solids: Sequence[Solid], beside: Mask) -> Ma
     The first of them may change a part as it is; after that, every one that it may reach into:
     (solids, parts).
     """
-    balls = [part.bounding_spheres for part in parts]
-    owner = np.repeat(np.arange(len(parts)), [len(own) for own in balls])
-    every = np.concatenate(balls)
+    every, begins = spheres_of(parts)
+    owner = np.repeat(np.arange(len(parts)), np.diff(begins))
     reaches, changes = np.zeros_like(beside), np.zeros_like(beside)
     for row, solid in enumerate(solids):
         near = beside[row, owner]

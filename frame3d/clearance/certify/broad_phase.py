@@ -18,15 +18,15 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from operator import itemgetter
-from typing import Final, Generic, NamedTuple, TypeVar
+from typing import Any, Final, Generic, NamedTuple, TypeVar
 
 import numpy as np
 
 from frame3d.bodies import Body
+from frame3d.bodies.bounding import spheres_of
 from frame3d.bodies.motion.mounts import FRAME, Mount, Name
 from frame3d.bodies.motion.pose import matrices_over
 from frame3d.bodies.shapes import PlacedShape, Solid, Tubular
-from frame3d.clearance.certify.bounding import spheres_of
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.moving_spheres import grow_all, lower_bounds
 from frame3d.geometry.arrays import Array, Ints
@@ -61,7 +61,8 @@ class _Known(Generic[S]):
         self._numbers: dict[int, int] = {}
         self._groups: list[tuple[S, ...]] = []
         """Kept, so that no other object takes the identity of one that is known."""
-        self._arrays: tuple[Array, Ints] | None = None
+        self._spheres: list[Array] = [np.empty((0, 4))]
+        self._counts: list[Ints] = [np.zeros(1, dtype=np.int64)]
 
     def first(self, solids: tuple[S, ...]) -> int:
         """Return the number of the first of a body's solids; the others' follow it.
@@ -73,14 +74,16 @@ class _Known(Generic[S]):
             known = self._numbers[id(solids)] = len(self.solids)
             self._groups.append(solids)
             self.solids += solids
-            self._arrays = None
         return known
 
     def spheres(self) -> tuple[Array, Ints]:
         """Return all bounding spheres, (n, 4) float, and where each solid's begin, and the end."""
-        if self._arrays is None:
-            self._arrays = spheres_of(self.solids)
-        return self._arrays
+        known = sum(map(len, self._counts)) - 1
+        if known < len(self.solids):
+            spheres, begins = spheres_of(self.solids[known:])
+            self._spheres.append(spheres)
+            self._counts.append(np.diff(begins))
+        return np.concatenate(self._spheres), np.cumsum(np.concatenate(self._counts))
 
 
 class _Groups(NamedTuple):
@@ -157,10 +160,6 @@ class BroadPhase:
         boxes[:, 0], boxes[:, 1] = np.inf, -np.inf
         if not bodies:
             return boxes
-        # Tubes and shapes describe the same outside, but either may hold less.
-        solids: list[list[Solid]] = [[*body.shapes, *body.tubes] for body in bodies]
-        spheres, begins = spheres_of([solid for own in solids for solid in own])
-        ends = begins[np.cumsum([0, *map(len, solids)])]
         numbers: dict[int, int] = {}
         moved: list[tuple[Mount, Mount, tuple[Range, ...]]] = []
         of = []
@@ -170,11 +169,19 @@ class BroadPhase:
             if len(moved) < len(numbers):
                 moved.append((body.mount, FRAME, tuple(ranges)))
         grouped = self._grouped(moved)
-        grow_all(
-            grouped.grids, grouped.starts, grouped.counts, grouped.strides,
-            spheres, ends, np.array(of),
-            np.empty((grouped.largest, 3, 4)), np.empty((grouped.largest, 3)), boxes,
-        )  # fmt: skip
+        # Tubes and shapes describe the same outside, but either may hold less.
+        both: tuple[tuple[_Known[Any], list[tuple[Any, ...]]], ...] = (
+            (self._tubes, [body.tubes for body in bodies]),
+            (self._shapes, [body.shapes for body in bodies]),
+        )
+        for known, solids in both:
+            firsts = np.array([known.first(own) for own in solids])
+            spheres, begins = known.spheres()
+            grow_all(
+                grouped.grids, grouped.starts, grouped.counts, grouped.strides,
+                spheres, begins[firsts], begins[firsts + [len(own) for own in solids]], np.array(of),
+                np.empty((grouped.largest, 3, 4)), np.empty((grouped.largest, 3)), boxes,
+            )  # fmt: skip
         return boxes
 
     def _grouped(self, moved: Sequence[tuple[Mount, Mount, tuple[Range, ...]]]) -> _Groups:

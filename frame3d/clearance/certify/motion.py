@@ -167,8 +167,8 @@ def place_of(tube: Tubular) -> complex:
 
     A swing that is taken to turn about it shifts it by little more than the tube's points move.
     """
-    x, _, z, _ = np.round(tube.bounding_spheres[len(tube.bounding_spheres) // 2] / NEAR) * NEAR
-    return complex(x, z)
+    x, _, z, _ = tube.bounding_spheres[len(tube.bounding_spheres) // 2].tolist()
+    return complex(NEAR * round(x / NEAR), NEAR * round(z / NEAR))
 
 
 def turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
