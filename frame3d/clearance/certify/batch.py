@@ -27,8 +27,9 @@ from frame3d.clearance.certify.records import (
 from frame3d.clearance.certify.signed_distance import FAR
 from frame3d.geometry.arrays import Array, Ints
 
-STORES: Final = (700, 20_000, 500_000)
-"""How many boxes a search may evaluate, and again where that is not enough."""
+STORES: Final = (700, search.DEEP + 4 * search.SPARE, 500_000)
+"""How many boxes a search may evaluate, and again where that is not enough: a depth, which is left at
+`search.DEEP` boxes, is never searched a third time."""
 
 
 @dataclass(frozen=True)
