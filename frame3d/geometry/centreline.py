@@ -13,7 +13,7 @@ An inner corner P with bend radius R becomes an arc from p to q, each R·tan(tur
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -439,6 +439,27 @@ def arc_axes(piece: Arc) -> tuple[Vector, Vector, Vector]:
     out = unit(vector(piece.start) - centre)
     chord = vector(piece.end) - vector(piece.start)
     return centre, out, unit(chord - (chord @ out) * out)
+
+
+def widths_of_lines(tangents: Array, pitches: Sequence[float]) -> Array:
+    """Return the width directions of straight centrelines, as `Centreline.frame`, all at once.
+
+    Args:
+        tangents: (n, 3) unit.
+        pitches: of each [degrees].
+
+    Returns:
+        (n, 3) unit.
+    """
+    pitch = np.radians(pitches)
+    lateral = np.abs(tangents[:, 1]) > 0.9  # as `Centreline.held`: height is held, else width
+    held = np.zeros_like(tangents)
+    held[:, 0] = np.where(lateral, -np.sin(pitch), 0.0)
+    held[:, 1] = np.where(lateral, 0.0, 1.0)
+    held[:, 2] = np.where(lateral, np.cos(pitch), 0.0)
+    square = held - np.einsum("ij,ij->i", tangents, held)[:, None] * tangents
+    square /= np.sqrt(np.einsum("ij,ij->i", square, square))[:, None]
+    return np.where(lateral[:, None], cross(square, tangents), square)
 
 
 class BendError(ValueError):

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from frame3d.geometry.centreline import Arc, BendError, Centreline, Line
+from frame3d.geometry.centreline import Arc, BendError, Centreline, Line, widths_of_lines
 from frame3d.geometry.vector import Point, mirrored, point
 
 COORDINATE = st.floats(-400.0, 400.0)
@@ -183,3 +183,16 @@ def test_frame_does_not_jump_in_a_tube_that_turns_from_across_to_along() -> None
 
 def test_points_lose_the_sign_of_zero() -> None:
     assert math.copysign(1.0, point(np.array([-0.0, -0.0, -0.0]))[1]) == 1.0
+
+
+def test_widths_of_many_lines_are_those_of_each() -> None:
+    """Along x, y and z too, as drawn and pitched."""
+    random = np.random.default_rng(7)
+    tangents = np.concatenate((np.eye(3), -np.eye(3), random.normal(size=(200, 3))))
+    tangents[100:, 1] *= 4  # many nearly lateral
+    tangents /= np.linalg.norm(tangents, axis=1)[:, None]
+    pitches = np.where(np.arange(len(tangents)) % 2, 0.0, random.uniform(-9, 9, len(tangents)))
+    found = widths_of_lines(tangents, pitches.tolist())
+    for tangent, pitch, width in zip(tangents, pitches.tolist(), found, strict=True):
+        line = Centreline((Line((0.0, 0.0, 0.0), point(300 * tangent)),), pitch)
+        assert width == pytest.approx(line.frame(0.0)[1], abs=1e-12)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import combinations, pairwise
-from typing import Final
+from typing import Any, Final, TypeAlias
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from frame3d.bodies.shapes import (
     Cutter,
     Disc,
     Prism,
+    Profile,
     Ring,
     Shape,
     Torus,
@@ -35,11 +36,13 @@ from frame3d.clearance.certify.records import (
     Records,
     end_to_end,
 )
-from frame3d.geometry.arrays import Array
-from frame3d.geometry.centreline import Arc, Centreline, Line, arc_axes
+from frame3d.geometry.centreline import Arc, Centreline, Line, arc_axes, widths_of_lines
 from frame3d.geometry.section import Section
-from frame3d.geometry.vector import point, unit, vector
+from frame3d.geometry.vector import Vector, cross, point, unit, vector
 from frame3d.tubes.cuts.mitre import level
+
+_Row: TypeAlias = dict[str, Any]
+"""Fields of a `records.Piece` by name."""
 
 FAR = 1e300
 AROUND = 48
@@ -66,13 +69,13 @@ def pieces_of(tube: Tubular) -> tuple[Records, Records]:
     found = [(cutter, between) for cutter in tube.cutters if (between := _between(tube, cutter))]
     ranges = [(max(a, low), min(b, high)) for _, (a, b) in found]
     cutters = [
-        (range_, _cutter(cutter))
+        (range_, _cutter(cutter.axis, cutter.section, cutter.runs_on))
         for range_, (cutter, _) in zip(ranges, found, strict=True)
         if range_[0] < range_[1]
     ]
     cuts = _merged([range_ for range_, _ in cutters])
     marks = [x for cut in cuts for x in cut]
-    made: list[Records] = []
+    made: list[_Row] = []
     taken = [np.zeros(0, CUTTER)]
     count = 0
     for piece, a, b in _stretches(tube.axis, tube.section, low, high, marks):
@@ -90,7 +93,19 @@ def pieces_of(tube: Tubular) -> tuple[Records, Records]:
             [x - b for x in (*after, *([high] if tube.flat[1] else []))], default=FAR
         )
         made.append(piece)
-    return _kept(end_to_end(made)), _kept(end_to_end(taken))
+    return _kept(_pieces(made)), _kept(end_to_end(taken))
+
+
+def _pieces(rows: Sequence[_Row]) -> Records:
+    """Return `records.Piece`s from their fields by name; 0 where a row does not give one.
+
+    Written a field at a time: to write a record's fields one after another takes ten times as long.
+    """
+    out = np.zeros(len(rows), PIECE)
+    blank: _Row = {name: out[name][0] for name in {name for row in rows for name in row}}
+    for name, nothing in blank.items():
+        out[name] = [row.get(name, nothing) for row in rows]
+    return out
 
 
 def is_bar(tube: Tubular) -> bool:
@@ -129,29 +144,30 @@ def bars(tubes: Sequence[Tubular]) -> Records:
     out["a"] = out["b"] = first
     out["a_slope"] = out["b_slope"] = slope
     out["origin"], out["tangent"] = starts, along / length[:, None]
-    out["major"] = [tube.axis.frame(0.0)[1] for tube in tubes]
+    out["major"] = widths_of_lines(along / length[:, None], [tube.axis.pitch for tube in tubes])
     out["widest"], out["steepest"] = np.maximum(first, last), np.abs(slope)
     flat = np.array([tube.flat for tube in tubes])
     out["before"], out["after"] = np.where(flat, 0.0, FAR).T
     return _kept(out)
 
 
-def _cutter(cutter: Cutter) -> Records:
-    """Return a cutter as `records.CutterPiece`s."""
-    axis, section, length = cutter.axis, cutter.section, cutter.axis.length
-    low, high = (-FAR if cutter.runs_on[0] else 0.0), (FAR if cutter.runs_on[1] else length)
+@lru_cache(maxsize=256)
+def _cutter(axis: Centreline, section: Section, runs_on: tuple[bool, bool]) -> Records:
+    """Return a `Cutter` as `records.CutterPiece`s; cached and read-only, as a body cuts many tubes."""
+    length = axis.length
+    low, high = (-FAR if runs_on[0] else 0.0), (FAR if runs_on[1] else length)
     # Where an end is a bend, a line of 1 mm continues it.
     more = [1.0 if isinstance(axis.pieces[at], Arc) else 0.0 for at in (0, -1)]
     stretches = list(_stretches(axis, section, -more[0], length + more[1], []))
     out = np.zeros(len(stretches), CUTTER)
-    out["piece"] = end_to_end([piece for piece, _, _ in stretches])
+    out["piece"] = _pieces([piece for piece, _, _ in stretches])
     out["from_start"] = [a - low for _, a, _ in stretches]
     out["to_end"] = [high - b for _, _, b in stretches]
     out["high"] = out["piece"]["length"]
     out["low"][0], out["high"][-1] = -FAR, FAR
     out["steepest"], out["jump"], out["bend"] = _steepness(out["piece"])
     out["count"] = np.arange(len(out), 0, -1)
-    return out
+    return _kept(out)
 
 
 def _kept(records: Records) -> Records:
@@ -192,12 +208,12 @@ def _steepness(pieces: Records) -> tuple[float, float, float]:
 
 def _stretches(
     axis: Centreline, section: Section, low: float, high: float, marks: list[float]
-) -> Iterator[tuple[Records, float, float]]:
+) -> Iterator[tuple[_Row, float, float]]:
     """Yield a tube's pieces between two places, divided at stations and marks.
 
-    Each as an array of one `records.Piece`, with the place of its start and end along the axis [mm].
+    Each as the fields of a `records.Piece`, with the place of its start and end along the axis [mm].
     """
-    stations = np.union1d(np.union1d(section.s, _crossings(section)), marks)
+    stations = sorted({*section.s, *_crossings(section), *marks})
     ends = [
         (float(at), float(at) + piece.length, piece)
         for at, piece in zip(axis.starts, axis.pieces, strict=False)
@@ -219,7 +235,7 @@ def _stretches(
         start, end = max(at, low), min(there, high)
         # Where the piece itself starts: a line that is continued backwards still starts at 0.
         origin = max(at, 0.0) if isinstance(piece, Line) and piece in axis.pieces else at
-        cuts = [start, *(float(s) for s in stations if start + 1e-9 < s < end - 1e-9), end]
+        cuts = [start, *(s for s in stations if start + 1e-9 < s < end - 1e-9), end]
         for a, b in pairwise(cuts):
             if b - a > 1e-9:
                 yield _piece(axis, piece, origin, section, a, b), a, b
@@ -276,14 +292,14 @@ def numbers_of(shape: Shape) -> Records:
             out["end_radius"], out["inradius"] = end, max(radius, end)
         case Prism(profile, half):
             out["kind"], out["length"] = PRISM_KIND, half
-            out["inradius"] = min(_inradius(np.array(profile)), half)
+            out["inradius"] = min(_inradius(profile), half)
         case Ring(profile) | Disc(profile):
             out["kind"] = RING_KIND if isinstance(shape, Ring) else DISC_KIND
-            out["inradius"] = _inradius(np.array(profile))
+            out["inradius"] = _inradius(profile)
     return _kept(out)
 
 
-def _inradius(corners: Array) -> float:
+def _inradius(profile: Profile) -> float:
     """Return the radius of the largest circle in a convex polygon, from above to 1e-9 of it.
 
     It touches three edges n·x = c: of all circles that touch three the largest that is in no edge's
@@ -291,29 +307,24 @@ def _inradius(corners: Array) -> float:
     positive sum of their normals is 0; the least of these bounds is r.
 
     Args:
-        corners: (n, 2) float, counter-clockwise.
+        profile: the polygon's corners, counter-clockwise.
     """
-    along = np.roll(corners, -1, axis=0) - corners
-    length = np.linalg.norm(along, axis=1)
-    keep = length > 1e-12
-    normals = np.column_stack((along[keep, 1], -along[keep, 0])) / length[keep, None]
-    offsets = (normals * corners[keep]).sum(axis=1)
+    # In plain numbers: a profile has few corners, too few for numpy to be quick.
+    lines: list[tuple[float, float, float]] = []
+    for (x, y), (next_x, next_y) in zip(profile, (*profile[1:], profile[0]), strict=True):
+        length = math.hypot(next_x - x, next_y - y)
+        if length > 1e-12:
+            nx, ny = (next_y - y) / length, (x - next_x) / length
+            lines.append((nx, ny, nx * x + ny * y))
     least = math.inf
-    for i, j in combinations(range(len(normals)), 2):
-        cross = float(normals[i, 0] * normals[j, 1] - normals[i, 1] * normals[j, 0])
-        if normals[i] @ normals[j] < -1 + 1e-12:  # parallel: half their distance
-            least = min(least, float(offsets[i] + offsets[j]) / 2)
-        for k in range(j + 1, len(normals)):
-            weights = np.array(
-                [
-                    normals[j, 0] * normals[k, 1] - normals[j, 1] * normals[k, 0],
-                    normals[k, 0] * normals[i, 1] - normals[k, 1] * normals[i, 0],
-                    cross,
-                ]
-            )
-            if (weights > 1e-12).all() or (weights < -1e-12).all():
-                bound = weights @ offsets[[i, j, k]] / weights.sum()
-                least = min(least, float(bound))
+    for (ax, ay, a), (bx, by, b) in combinations(lines, 2):
+        if ax * bx + ay * by < -1 + 1e-12:  # parallel: half their distance
+            least = min(least, (a + b) / 2)
+    for (ax, ay, a), (bx, by, b), (cx, cy, c) in combinations(lines, 3):
+        weights = bx * cy - by * cx, cx * ay - cy * ax, ax * by - ay * bx
+        if min(weights) > 1e-12 or max(weights) < -1e-12:
+            bound = weights[0] * a + weights[1] * b + weights[2] * c
+            least = min(least, bound / sum(weights))
     return least * (1 + 1e-9)
 
 
@@ -349,59 +360,66 @@ def _crossings(section: Section) -> list[float]:
 
 def _piece(
     axis: Centreline, piece: Line | Arc, low: float, section: Section, a: float, b: float
-) -> Records:
-    """Return a piece's part from a to b along the axis as an array of one `records.Piece`.
+) -> _Row:
+    """Return a piece's part from a to b along the axis as the fields of a `records.Piece`.
 
     The piece of the axis starts at `low` [mm].
     """
-    out = np.zeros(1, PIECE)
-    row = out[0]
-    row["length"] = length = b - a
-    height, width = section.radii_at(np.array([a, b]))
-    oval = bool(np.abs(height - width).max() > 1e-9)
-    wide = bool(width.sum() >= height.sum())
+    length = b - a
+    height, width = (half.tolist() for half in section.radii_at(np.array([a, b])))
+    oval = any(abs(h - w) > 1e-9 for h, w in zip(height, width, strict=True))
+    wide = sum(width) >= sum(height)
     large, small = (width, height) if wide else (height, width)
     if not oval:
         small = large
-    row["a"], row["a_slope"] = large[0], (large[1] - large[0]) / length
-    row["b"], row["b_slope"] = small[0], (small[1] - small[0]) / length
-    row["is_oval"] = oval
-    turn = bend = 0.0
+    slopes = [(half[1] - half[0]) / length for half in (large, small)]
+    row: _Row = {"length": length, "is_oval": oval, "widest": max(large)}
+    row |= {"a": large[0], "a_slope": slopes[0], "b": small[0], "b_slope": slopes[1]}
+    row["steepest"] = max(map(abs, slopes))
     if isinstance(piece, Line):
         direction = unit(vector(piece.end) - vector(piece.start))
-        _, up, across = axis.frames(np.array([(a + b) / 2]))
+        up, across = axis.frame(0.0) if axis.is_straight else _square_to(direction, *axis.held)
         row["origin"] = vector(piece.start) + (a - low) * direction
         row["tangent"] = direction
-        row["major"] = across[0] if wide else up[0]
+        row["major"] = across if wide else up
     else:
         centre, outward, onward = arc_axes(piece)
         phi = (a - low) / piece.radius
-        row["curvature"], row["radius"] = 1 / piece.radius, piece.radius
-        row["origin"] = centre
-        row["out"] = first = np.cos(phi) * outward + np.sin(phi) * onward
-        row["tangent"] = tangent = -np.sin(phi) * outward + np.cos(phi) * onward
-        turn = 1 / piece.radius
+        first = math.cos(phi) * outward + math.sin(phi) * onward
+        tangent = -math.sin(phi) * outward + math.cos(phi) * onward
+        row |= {"curvature": 1 / piece.radius, "radius": piece.radius, "origin": centre}
+        row |= {"out": first, "tangent": tangent, "turn": 1 / piece.radius}
+        row["held"] = cross(outward, onward)  # normal of the bend: the frame does not twist
         if oval:
             held, row["held"] = axis.held
             row["is_across"] = (held == "width") != wide
             steepest = _steepest(
                 float(first @ row["held"]), float(tangent @ row["held"]), length / piece.radius
             )
-            turn, bend = _turning(1 / piece.radius, steepest)
-        else:
-            row["held"] = np.cross(outward, onward)  # normal of the bend: the frame does not twist
-    row["widest"] = max(large)
+            row["turn"], row["turn_rate"] = _turning(1 / piece.radius, steepest)
     if section.rounds:
-        if row["curvature"] or row["a_slope"] or row["b_slope"]:
+        if isinstance(piece, Arc) or any(slopes):
             raise ValueError("a rounded section is straight and the same all along")
         row["is_rounded"], row["is_oval"] = True, True
         row["widest"] = section.furthest
         r0, r1, r2, r3 = section.rounds[0]
         # The second direction is T × M: of a wide section up, of an upright one against the width.
         row["rounds"] = (r0, r3, r2, r1) if wide else (r3, r2, r1, r0)
-    row["steepest"] = max(abs(row["a_slope"]), abs(row["b_slope"]))
-    row["turn"], row["turn_rate"] = turn, bend
-    return out
+    return row
+
+
+def _square_to(tangent: Vector, held: str, way: Vector) -> tuple[Vector, Vector]:
+    """Return the directions of a section's height and width, as `Centreline.frames` does.
+
+    Args:
+        tangent: of the axis, (3,) unit.
+        held: as `Centreline.held`.
+        way: as `Centreline.held`, (3,) unit.
+    """
+    square = unit(way - float(tangent @ way) * tangent)
+    return (
+        (square, cross(square, tangent)) if held == "height" else (cross(tangent, square), square)
+    )
 
 
 def _steepest(out: float, on: float, turn: float) -> float:
