@@ -32,6 +32,7 @@ from frame3d.parameters.sizes import standards
 from frame3d.tubes.features.collar import collar_in, collar_of
 from frame3d.tubes.hardware import Housing, Lug
 from frame3d.tubes.mass import density_of
+from frame3d.tubes.tube import Dropout
 
 SideView: TypeAlias = tuple[float, float]
 """(x, z) from the bottom bracket [mm]."""
@@ -226,6 +227,9 @@ def _metal(bike: Bike) -> Iterator[PlacedMass]:
     }
     for feature in bike.frame.features:
         link |= dict.fromkeys(map(feature.named, feature.labels), link[feature.tube])
+    for dropout in bike.dropouts:
+        if dropout.mount is not None:
+            link |= {one.name: dropout.link for one in dropout.mount.blocks}
     for body in masses.bodies:
         on = link.get(body.name)
         at = _side(body.centre)
@@ -282,7 +286,14 @@ def _rear_wheel(bike: Bike) -> Iterator[PlacedMass]:
         brake = FRAME if suspension is None else suspension.brake_link
         yield PlacedMass("rear caliper", CALIPER, at, brake, known=False)
     if bike.tubes and not any(dropout.plate for dropout in bike.dropouts):
-        yield PlacedMass("dropouts", DROPOUTS, at, axle, known=False)
+        kg = DROPOUTS + density_of(bike.spec) * 1e-6 * sum(map(_ears, bike.dropouts))
+        yield PlacedMass("dropouts", kg, at, axle, known=False)
+
+
+def _ears(dropout: Dropout) -> float:
+    """Return what the ears of a plain dropout add to it [mm³]; what two of them share counts twice."""
+    boss = pi / 4 * dropout.boss**2 * dropout.thickness
+    return sum(ear.volume - boss for ear in dropout.ears)
 
 
 def _front_wheel(bike: Bike) -> Iterator[PlacedMass]:

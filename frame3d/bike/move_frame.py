@@ -93,6 +93,9 @@ def _dropout(dropout: Dropout, motion: SideMotion) -> Dropout:
         axle=motion.point(dropout.axle),
         plate=None if dropout.plate is None else _plate(dropout.plate, motion),
         slide=slide,
+        ears=tuple(_flat(ear, motion) for ear in dropout.ears),
+        eyes=tuple(eye.moved(motion) for eye in dropout.eyes),
+        mount=None if dropout.mount is None else dropout.mount.moved(motion),
     )
 
 

@@ -91,6 +91,8 @@ class Placement:
         """Names of the frame's own bodies: tubes, shell, plates, what the suspension turns on."""
         features = {f.named(label) for f in self.bike.frame.features for label in f.labels}
         bike = self.bike
+        mounts = (one.mount for one in bike.dropouts)
+        features |= {block.name for one in mounts if one is not None for block in one.blocks}
         own = (*bike.tubes, *bike.dropouts, *bike.pivots, *bike.plates)
         return frozenset({part.name for part in own} | features | {"bottom_bracket"})
 

@@ -12,6 +12,7 @@ from frame3d.bike.bike import Bike
 from frame3d.caution import CAUTION
 from frame3d.fabrication.on_tubes.balloons import numbered
 from frame3d.fabrication.on_tubes.marks import Mark, marks_of
+from frame3d.fabrication.on_tubes.on_dropouts import DropoutMark, dropout_marks
 from frame3d.fabrication.parts_list import Item, items_of
 from frame3d.fabrication.silhouette import REAR, SIDE, TOP, visible
 from frame3d.fabrication.tube_facts import TubeFacts, plain, section_text, wall_text
@@ -94,7 +95,8 @@ def drawing_sheet(bike: Bike, facts: Sequence[TubeFacts], grams: Mapping[str, fl
     sheet.box(EDGE, EDGE, WIDTH - 2 * EDGE, HEIGHT - 2 * EDGE, "FRAME")
     bar = WIDTH - EDGE - SIDEBAR
     sheet.line((bar, EDGE), (bar, HEIGHT - EDGE), "FRAME")
-    scale = _views(sheet, bike, seen, bar, marks_of(bike, facts))
+    marks = marks_of(bike, facts)
+    scale = _views(sheet, bike, seen, bar, marks, dropout_marks(bike, marks))
     block = _title_block(sheet, bike, bar, scale, grams)
     low = _chart_table(sheet, bike, bar + 3.0, HEIGHT - EDGE - 2.5)
     low = _tube_table(sheet, facts, grams, bar + 3.0, low - 3.5, block)
@@ -110,6 +112,7 @@ def _views(
     seen: Mapping[str, list[Array]],
     bar: float,
     marks: Sequence[Mark],
+    on_dropouts: Sequence[DropoutMark],
 ) -> float:
     """Draw the three views in third-angle projection; return the scale."""
     n = bike.nodes
@@ -141,7 +144,7 @@ def _views(
     _side(sheet, sizes, bike, side, scale)
     _above(sheet, sizes, bike, above, boxes["top"])
     _behind(sheet, sizes, bike, behind, boxes["rear"])
-    numbered(sheet, marks, [(SIDE, side), (TOP, above), (REAR, behind)])
+    numbered(sheet, marks, [(SIDE, side), (TOP, above), (REAR, behind)], on_dropouts)
     sizes.letter()
     _name(sheet, "Side view, drive side", side((left, ground)), -19.5)
     _name(sheet, "View from above", above((boxes["top"][0][0], boxes["top"][0][1])), -7.0)

@@ -32,6 +32,11 @@ from frame3d.fabrication.fork_sheet import fork_csv, fork_sheet, fork_tubes
 from frame3d.fabrication.on_tubes.marking import marking_of, unlaid_notes
 from frame3d.fabrication.on_tubes.marking_sheets import marking_sheets
 from frame3d.fabrication.on_tubes.marks import marks_of
+from frame3d.fabrication.on_tubes.on_dropouts import (
+    dropout_marks,
+    dropout_sheets,
+    measured_on_dropouts,
+)
 from frame3d.fabrication.on_tubes.position_sheet import features_csv, measured, position_sheets
 from frame3d.fabrication.panel_drawing import FLAP
 from frame3d.fabrication.parts_list import items_of, parts_csv, parts_sheets
@@ -87,6 +92,7 @@ class Maker:
         if bike.fork is not None:
             self.grams |= bike.fork.frame.masses.parts
         self.marks = marks_of(bike, self.facts)
+        self.on_dropouts = dropout_marks(bike, self.marks)
 
     def vanished(self) -> tuple[Fault, ...]:
         """Return faults for tubes of which their cuts leave nothing."""
@@ -169,12 +175,15 @@ class Maker:
         self._each(made)
 
     def _fixture(self) -> None:
-        if self.marks:
-            self.pack.files["features.csv"] = features_csv(self.marks)
-        self.pack.files["fixture.csv"] = fixture_csv(self.bike, measured(self.marks))
+        bike, on_dropouts = self.bike, self.on_dropouts
+        if self.marks or on_dropouts:
+            self.pack.files["features.csv"] = features_csv(self.marks, on_dropouts)
+        rows = [*measured(self.marks), *measured_on_dropouts(bike, on_dropouts)]
+        self.pack.files["fixture.csv"] = fixture_csv(bike, rows)
         made = [
             fixture_sheet(self.bike, self.paper),
             *position_sheets(self.bike, self.marks, self.paper),
+            *dropout_sheets(bike, on_dropouts, self.paper),
         ]
         self._book("fixture", "fixture sheet", made)
         self._each(made)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
@@ -74,6 +75,7 @@ def geometry_document(
                 "bore": dropout.bore,
                 "stays": [name for name, _ in dropout.stays],
                 **_flat(dropout),
+                **_on_dropout(dropout, parts),
                 **_weight(parts.get(dropout.name)),
             }
             for dropout in bike.dropouts
@@ -259,6 +261,38 @@ def _flat(dropout: Dropout) -> dict[str, Any]:
         if slide is None
         else {"front": slide.front, "back": slide.back, "stop": slide.stop_thread or None},
     }
+
+
+def _on_dropout(dropout: Dropout, parts: Mapping[str, FramePart]) -> dict[str, Any]:
+    """Return the eyes of a dropout and the brake mount on it, where it has such."""
+    out: dict[str, Any] = {}
+    if dropout.eyes:
+        out["eyes"] = [asdict(eye) for eye in dropout.eyes]
+    mount = dropout.mount
+    if mount is not None:
+        out["mount"] = {
+            "name": mount.name,
+            "kind": mount.kind,
+            "thread": mount.thread,
+            "apart": mount.apart,
+            "caliper": mount.caliper,
+            "bolts": mount.bolts,
+            "blocks": [
+                {
+                    "name": one.name,
+                    "face": one.face,
+                    "way": one.way,
+                    "width": one.width,
+                    "sides": (one.inner, one.outer),
+                    "length": one.length,
+                    "hole": one.hole,
+                    "depth": one.depth,
+                    **_weight(parts.get(one.name)),
+                }
+                for one in mount.blocks
+            ],
+        }
+    return out
 
 
 def _plate(plate: Plate, part: FramePart | None) -> dict[str, Any]:

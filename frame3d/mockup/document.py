@@ -73,7 +73,7 @@ def mockup_document(model: ScaleModel, plates: Plates) -> dict[str, Any]:
             "tips_at": model.balance.tips,
         },
         "changes": list(model.changes),
-        "notes": [*model.notes, *left_out(drawing.bike), *lacking(drawing.bike.spec.title)],
+        "notes": [*model.notes, *left_out(drawing), *lacking(drawing.bike.spec.title)],
         "units": UNITS,
         "caution": CAUTION,
     }  # fmt: skip

@@ -18,7 +18,8 @@ from frame3d.geometry.outline import Flaw, Hole, Outline, Pocket, Slot
 from frame3d.geometry.vector import Point, unit, vector
 from frame3d.parameters.models.flat_parts.dropouts import DropoutSpec, HangerSpec
 from frame3d.parameters.sizes.threads import drill_of, nominal_of
-from frame3d.plates import hoods, own_paths
+from frame3d.plates import hoods, on_dropouts, own_paths
+from frame3d.plates.on_dropouts import Standing
 from frame3d.plates.sheet_material import sheet_material
 from frame3d.plates.tabs import MisfitError
 from frame3d.tubes.hardware import DROPOUT
@@ -63,8 +64,10 @@ def flat_dropouts(context: PlacementContext, plain: Sequence[Dropout]) -> FlatDr
         plain: both dropouts with the stays that sit on them.
     """
     spec = context.spec.build.dropout
-    if spec is None or spec.kind == "plain" or not plain:
+    if spec is None or not plain:
         return FlatDropouts(tuple(plain))
+    if spec.kind == "plain":
+        return FlatDropouts(tuple(_with_features(context, spec, one) for one in plain))
     if spec.kind == "sliding" and context.spec.suspension is not None:
         context.fault(
             "inconsistent",
@@ -76,7 +79,8 @@ def flat_dropouts(context: PlacementContext, plain: Sequence[Dropout]) -> FlatDr
     made, more = [], []
     for dropout in plain:
         try:
-            outline = _outline(context, spec, dropout)
+            on = on_dropouts.standing(context, spec, dropout)
+            outline = _outline(context, spec, dropout, on)
         except MisfitError as problem:
             _tell(context, problem.key, problem.message, problem.hint)
             return FlatDropouts(tuple(plain))
@@ -87,10 +91,24 @@ def flat_dropouts(context: PlacementContext, plain: Sequence[Dropout]) -> FlatDr
         if flaws:
             return FlatDropouts(tuple(plain))
         one = _placed(context, spec, dropout, outline)
+        try:
+            one = on_dropouts.fitted(context, spec, one, on)
+        except MisfitError as problem:
+            _tell(context, problem.key, problem.message, problem.hint)
         made.append(one)
         if spec.hanger is not None and spec.hanger.kind == "bolted" and one.side == "right":
             more.append(_bolted(context, spec.hanger, one))
     return FlatDropouts(tuple(made), tuple(more))
+
+
+def _with_features(context: PlacementContext, spec: DropoutSpec, plain: Dropout) -> Dropout:
+    """Return a plain dropout with what the file puts on it."""
+    try:
+        on = on_dropouts.standing(context, spec, plain)
+        return on_dropouts.fitted(context, spec, on_dropouts.eared(plain, on), on)
+    except MisfitError as problem:
+        _tell(context, problem.key, problem.message, problem.hint)
+    return plain
 
 
 def _tell(context: PlacementContext, key: str, message: str, hint: str) -> None:
@@ -108,8 +126,10 @@ def plane_of(axle: Point) -> Plane:
 # -- outline ------------------------------------------------------------------------------------------
 
 
-def _outline(context: PlacementContext, spec: DropoutSpec, dropout: Dropout) -> Outline:
-    """Return a dropout's outline from its axle as drawn.
+def _outline(
+    context: PlacementContext, spec: DropoutSpec, dropout: Dropout, on: Standing
+) -> Outline:
+    """Return a dropout's outline from its axle as drawn, with what stands on it.
 
     Raises:
         MisfitError: it cannot be made so.
@@ -123,6 +143,7 @@ def _outline(context: PlacementContext, spec: DropoutSpec, dropout: Dropout) -> 
         if hanger.kind == "around_axle" and hanger.seat is not None:
             rim = Path.circle(0.0, 0.0, hanger.seat)
             pockets.append(Pocket(rim, hanger.seat_depth, "front", "seat of the hanger"))
+    holes += on.holes(dropout.axle)
     own = spec.outline
     if own is not None:
         given = own_paths.outline_of(own, "outline.")
@@ -141,9 +162,10 @@ def _outline(context: PlacementContext, spec: DropoutSpec, dropout: Dropout) -> 
         discs += [
             (hole.x, hole.y, hole.diameter / 2 + HANGER_WALL) for hole in _hanger_holes(hanger)
         ]
+    discs += on.rounds
     flat = Flat(tuple(discs), 0.0, spec.thickness)
     edge = Path.of_flat(flat)
-    if spec.edge_radius is not None:
+    if spec.edge_radius is not None and on.mount is None:  # its blocks need the edge straight
         edge = hollowed(flat, [tip[:3] for tip in tips], spec.edge_radius, spec.boss / 2)
     return Outline(edge, tuple(holes), tuple(slots), tuple(pockets))
 
@@ -326,6 +348,8 @@ def _flawed(spec: DropoutSpec, outline: Outline, flaw: Flaw) -> tuple[str, str, 
             key = f"outline.{name}.{place}"
         elif name == "slots":
             key = "slide"
+        elif name == "holes" and (eye := on_dropouts.key_of(spec, outline.holes[int(index)])):
+            key = f"{eye}.at"
         elif name == "pockets" or (name == "holes" and int(index) > 0):
             key = "hanger"
         else:

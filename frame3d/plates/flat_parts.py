@@ -197,6 +197,12 @@ def _of_dropout(dropout: Dropout) -> Iterator[str]:
             f"a hood on the end of {stays}: wall {hood.wall:g}, {hood.depth:g} over the stay, closed "
             f"over {hood.back:g} behind its end; cut the arm back to the stay's end within it"
         )
+    if dropout.mount is not None:
+        first = dropout.mount.blocks[0]
+        yield (
+            f"the straight edge carries the {len(dropout.mount.blocks)} blocks of the brake mount, "
+            f"{first.width:g} wide and {dropout.mount.apart:g} apart, which lap over the inner face"
+        )
     if slide is not None:
         yield "the axle clamps on both faces about its slot: keep them flat and parallel"
         if slide.stop is not None:

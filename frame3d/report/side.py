@@ -13,6 +13,8 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Bodies
 from frame3d.bodies.shapes import Tubular
+from frame3d.geometry.closed_path import Path
+from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.section import Section
 from frame3d.linkage.structure import FRAME
 from frame3d.report.drawing.sheet import XZ, path
@@ -236,6 +238,8 @@ class Side:
                     still = (0.0,) * len(solid.s)
                     section = Section(solid.s, solid.height, solid.width, still, solid.rounds)
                     found.append((tube_loop(Tubular(dropout.name, solid.axis, section)),))
+                elif isinstance(solid, Flat):
+                    found.append((Path.of_flat(solid).points(0.05),))
             if dropout.plate is not None:
                 plate = dropout.plate
                 paths = (plate.outline.outer, *plate.outline.inner)

@@ -14,7 +14,7 @@ from frame3d.parameters.models.frame import FrameSpec, MaterialSpec
 from frame3d.parameters.sizes.standards import material
 from frame3d.solids.body import BREAK_THROUGH, SolidBody, SolidCut, skin
 from frame3d.solids.dropout import dropout_holes, dropout_metal
-from frame3d.solids.features import bosses, standing, with_features
+from frame3d.solids.features import blocks, bosses, standing, with_features
 from frame3d.solids.pivots import cuts_of, drills, inset_housings, other_hardware
 from frame3d.solids.plates import plates
 from frame3d.solids.sweep import Sweep, rod, straight
@@ -57,7 +57,7 @@ def bodies(bike: Bike) -> tuple[SolidBody, ...]:
         elif body.name in dropouts:
             stays = dropouts[body.name].stays
             cuts = tuple(SolidCut(name, made[name].metal, ()) for name, _ in stays)
-        elif body.path.startswith("tubes.") or body.key == FORK_DROPOUT:
+        elif body.path.startswith(("tubes.", "build.dropout.")) or body.key == FORK_DROPOUT:
             # `with_features` has the cuts of a feature; a blade is slotted for its dropout
             cuts = ()
         else:
@@ -101,6 +101,7 @@ def outsides(bike: Bike) -> tuple[SolidBody, ...]:
         ),
         *other_hardware(bike, paint),
         *standing(bike),
+        *blocks(bike, paint),
         *plates(bike),
     )
 

@@ -24,7 +24,7 @@ def dropout_metal(dropout: Dropout, stays: Mapping[str, Tube]) -> tuple[Solid, .
     if dropout.plate is not None:
         round_ = (_boss(replace(dropout, boss=dropout.ring)),) if dropout.ring else ()
         return (dropout.plate.metal, *round_, *(_socket(end) for end in ends))
-    return (_boss(dropout), *_sockets(ends))
+    return (_boss(dropout), *dropout.ears, *_sockets(ends))
 
 
 def lug_metal(lug: Lug, stays: Mapping[str, Tube]) -> tuple[Solid, ...]:
@@ -74,7 +74,9 @@ def dropout_holes(dropout: Dropout | Lug) -> tuple[Solid, ...]:
     inside = rod(dropout.axle, (0.0, -out, 0.0), 0.0, BESIDE, wide)
     outer: Point = (x, y + out * far, z)
     outside = rod(outer, (0.0, out, 0.0), 0.0, BESIDE, wide)
-    return (bore, inside, outside)
+    eyes = dropout.eyes if isinstance(dropout, Dropout) else ()
+    drilled = (rod(eye.at, (0.0, out, 0.0), 1.0, far + 1.0, eye.drill) for eye in eyes)
+    return (bore, inside, outside, *drilled)
 
 
 def _flat_holes(dropout: Dropout, plate: Plate) -> tuple[Solid, ...]:

@@ -1,7 +1,8 @@
 """Features of tubes as bodies of the frame, and the holes that they are in tubes.
 
 A boss goes through its tube's wall, so it comes before the tube, which is cut by it; guides, stops
-and eyes stand on the tube and are cut by it.
+and eyes stand on the tube and are cut by it. Blocks of a brake mount on a dropout are cut by that, and
+by the stays that end on it.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.geometry.vector import Vector, point, vector
 from frame3d.solids.body import BREAK_THROUGH, SolidBody, SolidCut, skin
+from frame3d.solids.pivots import Paint
 from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid, Sweep, rod, straight
 from frame3d.tubes.cuts.vents import Hole
@@ -46,6 +48,39 @@ def standing(bike: Bike) -> Iterator[SolidBody]:
             yield _patch(feature, tube, patch)
 
 
+def blocks(bike: Bike, paint: Paint) -> Iterator[SolidBody]:
+    """Yield the blocks of a brake mount on a dropout, not yet cut.
+
+    Args:
+        bike: the bike.
+        paint: colour, material and density of the frame.
+    """
+    colour, material, density = paint
+    for dropout in bike.dropouts:
+        if dropout.mount is None:
+            continue
+        for one in dropout.mount.blocks:
+            face, way = vector(one.face), vector(one.way)
+            below = BREAK_THROUGH if one.through else 0.0
+            hole = _rod(vector(one.bottom) - below * way, face + BREAK_THROUGH * way, one.hole)
+            yield SolidBody(
+                name=one.name,
+                key=one.label,
+                path=dropout.mount.path,
+                side=dropout.side,
+                colour=colour,
+                material=material,
+                density=density,
+                metal=(one.metal,),
+                bore=None,
+                voids=(),
+                holes=(hole,),
+                drills=(),
+                cuts=(),
+                link=dropout.link,
+            )
+
+
 def with_features(bike: Bike, made: Mapping[str, SolidBody]) -> dict[str, SolidBody]:
     """Return bodies with the cuts and drillings of features.
 
@@ -74,6 +109,12 @@ def with_features(bike: Bike, made: Mapping[str, SolidBody]) -> dict[str, SolidB
                 cut = _cut_whole(found[tower.name])
                 found[name] = replace(found[name], cuts=(*found[name].cuts, cut))
         found[tube.name] = replace(body, cuts=(*body.cuts, *cuts), drills=(*body.drills, *drills))
+    for dropout in bike.dropouts:
+        for one in () if dropout.mount is None else dropout.mount.blocks:
+            on = (dropout.name, *(name for name, _ in dropout.stays))
+            found[one.name] = replace(
+                found[one.name], cuts=tuple(_cut_by(found[name]) for name in on)
+            )
     return found
 
 

@@ -60,7 +60,8 @@ class Masses:
     """
 
     bodies: tuple[PartMass, ...]
-    """Tubes in build order, features of tubes, the shell, housings, flat dropouts, plates."""
+    """Tubes in build order, features of tubes, the shell, housings, blocks of a brake mount on a
+    dropout, flat dropouts, plates."""
 
     @property
     def parts(self) -> dict[str, float]:
@@ -130,6 +131,9 @@ def masses_of(frame: Frame) -> Masses:
         if np.hypot(housing.at[0] - middle[0], housing.at[2] - middle[1]) >= reach:
             bored = _bored_cylinder(housing, _through(holes, housing.name))
             parts.append(_part(housing.name, *bored, density))
+    for mount in (dropout.mount for dropout in frame.dropouts):
+        for one in () if mount is None else mount.blocks:
+            parts.append(PartMass(one.name, one.volume, one.volume * density * 1e-3, one.centre))
     cut = [dropout.plate for dropout in frame.dropouts]
     cut += [item.plate for item in frame.pivots if isinstance(item, Lug)]
     for plate in (*(plate for plate in cut if plate is not None), *frame.plates):

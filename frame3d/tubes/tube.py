@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.tubes import Side
+from frame3d.tubes.on_dropout import DropoutMount, Eye
 from frame3d.tubes.plate import Plate
 
 TIP = 0.8
@@ -187,6 +189,11 @@ class Dropout:
     ring: float = 0.0
     """Diameter of a round about the axle beside a flat one's plate, in scale models, whose axles are
     thicker; 0 for none [mm]."""
+    ears: tuple[Flat, ...] = ()
+    """What a plain one reaches out with to its eyes and to its mount's blocks."""
+    eyes: tuple[Eye, ...] = ()
+    mount: DropoutMount | None = None
+    """The rear brake's mount, where it stands on this dropout."""
 
     def tip_at(self, stay: Tube, which: Literal["start", "end"]) -> float:
         """Return the width of a flat one's arm at a stay's end [mm]."""

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import json
+import math
 from typing import Any
 
 import pytest
 
+from frame3d.bike.solve import solve
 from frame3d.caution import CAUTION
 from frame3d.formats import document_of
 from frame3d.formats.documents import dumps
 from frame3d.formats.geometry_json import geometry_document
 from tests.bikes import hardtail_layout
 from tests.frames import hardtail
+from tests.with_mount import BEHIND, POST, RACK, with_mount
 
 
 @pytest.fixture(scope="module")
@@ -61,3 +64,14 @@ def test_without_solids() -> None:
     assert plain["mass"] is None
     assert "mass_g" not in plain["tubes"][0]
     json.loads(dumps(plain))
+
+
+def test_a_brake_mount_on_a_dropout() -> None:
+    bike = solve(with_mount(POST | RACK, "plain"))
+    left, right = json.loads(dumps(geometry_document(bike, None)))["dropouts"]
+    assert [eye["name"] for eye in (*left["eyes"], *right["eyes"])] == ["rack", "rack"]
+    assert "mount" not in right
+    mount = left["mount"]
+    assert (mount["kind"], mount["apart"], mount["caliper"]) == ("post_mount", 74.2, BEHIND)
+    faces = [block["face"] for block in mount["blocks"]]
+    assert math.dist(*faces) == pytest.approx(74.2, abs=1e-3)

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from frame3d.bike.exchange import exchange_values
+from frame3d.bike.solve import solve
 from frame3d.chart.as_built import SLIDE
 from frame3d.mockup.drawing import Drawing
 from frame3d.mockup.options import KITS, WALL, Options
@@ -17,6 +18,7 @@ from frame3d.solids.bodies import bodies
 from tests.bike.tension.bikes import OFFSET, eccentric
 from tests.mockup.probing import CLOSE, walls
 from tests.mockup.samples import FULL, HARDTAIL, drawing, layout
+from tests.with_mount import POST, RACK, with_mount
 
 
 @pytest.mark.parametrize("scale", [1 / 6, 1 / 10])
@@ -97,8 +99,24 @@ def test_a_flat_dropout_keeps_its_outline_and_takes_the_model_s_axle() -> None:
         assert (small.ring - hole.diameter) / 2 / 6 >= WALL - 1e-9
         inner = min(abs(small.plate.low), abs(small.plate.high))
         assert inner == pytest.approx(abs(own.axle[1]))
-    assert "slots are holes" in left_out(bike)[0]
-    assert left_out(layout()) == ()
+    assert "slots are holes" in left_out(drawn)[0]
+    assert left_out(Drawing(layout(), Options(1 / 6, KITS))) == ()
+
+
+def test_a_brake_mount_on_a_dropout_prints_without_its_threads() -> None:
+    """Its blocks reach through the thickened plate; at 1:16 they are thinner than a wall."""
+    bike = solve(with_mount(POST | RACK))
+    drawn = Drawing(bike, Options(1 / 6, KITS))
+    made = thickened(drawn).dropouts[0]
+    assert made.mount is not None
+    assert made.eyes == ()
+    assert made.plate is not None
+    for block in made.mount.blocks:
+        assert block.outer >= -made.plate.low - 1e-9
+    assert left_out(drawn) == ("features of dropouts are too small to print, and left out: rack",)
+    small = Drawing(bike, Options(1 / 16, KITS))
+    assert thickened(small).dropouts[0].mount is None
+    assert left_out(small)[0].endswith("rack, brake")
 
 
 def test_the_spindle_goes_through_an_eccentric_shell_beside_its_middle() -> None:

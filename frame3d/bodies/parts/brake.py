@@ -15,6 +15,7 @@ from frame3d.geometry.vector import point, vector
 from frame3d.parameters.models.mating import RearBrakeSpec
 from frame3d.parameters.models.tube_features.kinds import BRAKE_MOUNTS
 from frame3d.tubes.features.feature import Mount
+from frame3d.tubes.on_dropout import DropoutMount
 
 ROUNDING = 5.0
 ANGLE = 20.0
@@ -38,7 +39,7 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
     turn = np.radians(caliper_angle(place, spec) + turned)
     way = np.array([np.cos(turn), 0.0, np.sin(turn)])
     mount = _mount(place)
-    # A mount on a stay does not go with an axle that slides in its slots.
+    # A mount on the frame does not go with an axle that slides in its slots.
     fixed = mount is not None and place.slots is not None
     axle = place.framed(place.designed.axle("rear")) if fixed else place.axle("rear")
     centre = vector(axle) + (radius + spec.overhang - spec.depth / 2) * way
@@ -74,11 +75,15 @@ def _mounts(place: Placement) -> Iterator[str]:
         if feature.spec.kind in BRAKE_MOUNTS:
             yield feature.tube
             yield from (feature.named(label) for label in feature.labels)
+    for dropout in place.bike.dropouts:
+        if dropout.mount is not None:
+            yield from (block.name for block in dropout.mount.blocks)
 
 
-def _mount(place: Placement) -> Mount | None:
+def _mount(place: Placement) -> Mount | DropoutMount | None:
     """Return the brake mount that the caliper stands on; None where the file has none."""
-    mounts = (feature.mount for feature in place.bike.frame.features)
+    on_tubes = (feature.mount for feature in place.bike.frame.features)
+    mounts = (*on_tubes, *(dropout.mount for dropout in place.bike.dropouts))
     return next((mount for mount in mounts if mount is not None), None)
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from frame3d.bike.bike import Bike
 from frame3d.bike.built_fork.layout import hub_of, layout_of
 from frame3d.fabrication.bench.joints import FORK, FRONT, WHOLE, Joint, spread
+from frame3d.fabrication.bench.on_dropouts import finished, stood
 from frame3d.fabrication.bench.on_tubes import after_joining, before_joining, faces, slots, threads
 from frame3d.fabrication.bench.words import (
     AFTER,
@@ -24,6 +25,7 @@ from frame3d.fabrication.bench.words import (
     TACK,
 )
 from frame3d.fabrication.on_tubes.marks import Mark, marks_of
+from frame3d.fabrication.on_tubes.on_dropouts import DropoutMark, dropout_marks
 from frame3d.fabrication.parts.frame_parts import metal
 from frame3d.fabrication.tube_facts import TubeFacts, plain
 from frame3d.geometry.centreline import Arc
@@ -61,6 +63,7 @@ def steps_of(bike: Bike, facts: Sequence[TubeFacts], joints: Sequence[Joint]) ->
     bench = bike.frame.spec.bench
     is_own = bench is not None and bool(bench.order)
     marks = marks_of(bike, facts)
+    on_dropouts = dropout_marks(bike, marks)
     return [
         *_tubes(facts),
         *(Step(*line) for line in before_joining(marks, _process(bike))),
@@ -70,9 +73,10 @@ def steps_of(bike: Bike, facts: Sequence[TubeFacts], joints: Sequence[Joint]) ->
         *_clean(bike),
         *_joined(bike, joints, is_own=is_own),
         *(Step(*line) for line in after_joining(marks, _process(bike))),
+        *(Step(*line) for line in stood(on_dropouts, _process(bike))),
         *_cooled(bike),
         *(() if bike.fork is None else _fork_finished(bike)),
-        *_finished(bike, marks),
+        *_finished(bike, marks, on_dropouts),
     ]
 
 
@@ -225,7 +229,9 @@ def _cooled(bike: Bike) -> Iterator[Step]:
     yield Step("Cooling", "flux off, every joint looked at all round, vents and inside clean")
 
 
-def _finished(bike: Bike, marks: Sequence[Mark]) -> Iterator[Step]:
+def _finished(
+    bike: Bike, marks: Sequence[Mark], on_dropouts: Sequence[DropoutMark]
+) -> Iterator[Step]:
     """Ream, face, tap; last what no heat may reach."""
     yield from _head_tube(bike)
     yield from (Step("Reaming and facing", *line) for line in slots(marks))
@@ -255,7 +261,8 @@ def _finished(bike: Bike, marks: Sequence[Mark]) -> Iterator[Step]:
             yield Step(
                 "Reaming and facing", "tap the dropout for its axle", wheel.axle_thread, GIVEN
             )
-    yield from (Step("Reaming and facing", *line) for line in (*faces(marks), *threads(marks)))
+    lines = (*faces(marks), *threads(marks), *finished(on_dropouts))
+    yield from (Step("Reaming and facing", *line) for line in lines)
     yield from _pivots(bike)
     yield Step("Last", "weigh the bare frame, write down mass and number", "g, no.")
     yield Step("Last", "press in bearings, bushings and cups only now; see the parts list")

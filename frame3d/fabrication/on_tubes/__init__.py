@@ -2,5 +2,5 @@
 
 `marks` says of every feature of the frame, each of a row by a number of its own, where a builder
 measures it; `marking` unrolls the places, `marking_sheets` prints them, `position_sheet` lists all of
-them, `items` are the parts for the parts list.
+them, `items` are the parts for the parts list. `on_dropouts` does the same of what is on dropouts.
 """

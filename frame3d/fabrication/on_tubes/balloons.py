@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Any, Final
 
 import numpy as np
 
 from frame3d.fabrication.on_tubes.marks import Mark
+from frame3d.fabrication.on_tubes.on_dropouts import DropoutMark
 from frame3d.fabrication.silhouette import View
 from frame3d.geometry.arrays import Array
 from frame3d.paper.fonts import text_width
 from frame3d.paper.sheet import CAP, XY, Sheet
+from frame3d.parameters.models.junctions import Side
 
 Flat = Callable[[Sequence[float]], XY]
 SIZE: Final = 2.6
@@ -26,33 +29,62 @@ FACING: Final = -0.35
 """A mark is shown in the first view toward which its direction points by more than this (a cosine)."""
 
 
-def numbered(sheet: Sheet, marks: Sequence[Mark], views: Sequence[tuple[View, Flat]]) -> None:
-    """Draw the numbers of all marks, one circle for a row; of a pair's those on the right tube.
+def numbered(
+    sheet: Sheet,
+    marks: Sequence[Mark],
+    views: Sequence[tuple[View, Flat]],
+    on_dropouts: Sequence[DropoutMark] = (),
+) -> None:
+    """Draw the numbers of all marks, one circle for a row; of a pair's those on the right one.
 
     Args:
         sheet: with the views and dimension lines drawn.
-        marks: the marks.
+        marks: the marks on tubes.
         views: each view, and the place on paper of its points; best first.
+        on_dropouts: those on dropouts.
     """
-    right = {m.number for m in marks if m.feature.side == "right"}
-    shown = [m for m in marks if m.feature.side != "left" or m.number not in right]
+    spots = [
+        _Spot(m.number, (m.feature.name, m.tube.name), m.feature.side, m.spot.foot, m.spot.out)
+        for m in marks
+    ]
+    spots += [
+        _Spot(m.number, (m.kind + m.name * (m.block is None), m.dropout.name), m.dropout.side,
+              m.at, m.out)
+        for m in on_dropouts
+    ]  # fmt: skip
+    right = {one.number for one in spots if one.side == "right"}
+    shown = [one for one in spots if one.side != "left" or one.number not in right]
     taken = points_of(sheet)
-    for _, row in groupby(shown, key=lambda mark: (mark.feature.name, mark.tube.name)):
+    for _, row in groupby(shown, key=lambda one: one.row):
         own = list(row)
         first = own[0]
-        hidden = 1 if first.feature.side == "left" and len(views) > 1 else 0  # by the right stay
+        hidden = 1 if first.side == "left" and len(views) > 1 else 0  # by the right stay
         view, flat = next(
             (
                 pair
                 for pair in views[hidden:]
-                if float(pair[0].flat(first.spot.out[None])[0, 2]) > FACING
+                if float(pair[0].flat(first.out[None])[0, 2]) > FACING
             ),
             views[hidden],
         )
-        at = [flat(view.flat(mark.spot.foot[None])[0, :2].tolist()) for mark in own]
-        numbers = [mark.number for mark in own]
+        at = [flat(view.flat(one.at[None])[0, :2].tolist()) for one in own]
+        numbers = [one.number for one in own]
         text = str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}–{numbers[-1]}"
         taken = np.vstack([taken, *_balloon(sheet, at, text, taken)])
+
+
+@dataclass(frozen=True)
+class _Spot:
+    """A mark, as it is numbered on the drawing."""
+
+    number: int
+    row: tuple[str, str]
+    """The same for all of a row."""
+    side: Side | None
+    at: Array
+    """(3,) [mm]"""
+    out: Array
+    """Unit direction from which it is seen, (3,)."""
 
 
 def _balloon(sheet: Sheet, at: Sequence[XY], text: str, taken: Array) -> list[Array]:

@@ -9,6 +9,7 @@ from frame3d.bike.bike import Bike
 from frame3d.fabrication.lists import csv_bytes
 from frame3d.fabrication.on_tubes.marking_sheets import around
 from frame3d.fabrication.on_tubes.marks import Mark
+from frame3d.fabrication.on_tubes.on_dropouts import DropoutMark, rows_of
 from frame3d.fabrication.tube_facts import plain
 from frame3d.geometry.vector import Vector
 from frame3d.paper import page_elements
@@ -32,9 +33,9 @@ NOTES: Final = (
 )
 
 
-def features_csv(marks: Sequence[Mark]) -> bytes:
-    """Return all marks as CSV."""
-    rows = []
+def features_csv(marks: Sequence[Mark], on_dropouts: Sequence[DropoutMark] = ()) -> bytes:
+    """Return all marks as CSV, those on tubes first."""
+    rows: list[tuple[str, ...]] = []
     for mark in marks:
         x, y, z = mark.spot.foot.tolist()
         feature = mark.feature
@@ -48,7 +49,7 @@ def features_csv(marks: Sequence[Mark]) -> bytes:
                 *(("", "", "") if mark.face is None else (f"{v:z.2f}" for v in mark.face.tolist())),
             )
         )  # fmt: skip
-    return csv_bytes(COLUMNS, rows)
+    return csv_bytes(COLUMNS, [*rows, *rows_of(on_dropouts)])
 
 
 def measured(marks: Sequence[Mark]) -> list[tuple[str, str]]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from frame3d.bike.bike import Bike
 from frame3d.bike.mass_model import SEAT_COLLAR
+from frame3d.fabrication.on_tubes.on_dropouts import mount_of
 from frame3d.fabrication.parts.item import Item
 from frame3d.fabrication.tube_facts import TubeFacts, plain
 from frame3d.parameters.sizes import standards
@@ -101,6 +102,26 @@ def _plates(bike: Bike) -> Iterator[Item]:
         )  # fmt: skip
 
 
+def _mount(bike: Bike) -> Iterator[Item]:
+    """Blocks of a brake mount on a dropout, and their bolts."""
+    found = mount_of(bike)
+    if found is None:
+        return
+    mount = found[1]
+    first = mount.blocks[0]
+    bored = f"bored {first.hole:g}" if first.through else f"{first.depth:g} deep"
+    size = f"{first.outer - first.inner:.1f} × {first.width:g} × {first.length:g}"
+    yield Item(
+        "brake block", len(mount.blocks), f"{mount.thread}, {bored}, {size}", "",
+        f"{plain(mount.name)} on left dropout", material=metal(bike),
+        weighs=tuple(one.name for one in mount.blocks),
+    )  # fmt: skip
+    yield Item(
+        f"{plain(mount.kind)} bolts", len(mount.blocks), mount.thread, "",
+        "length to the caliper's drawing",
+    )  # fmt: skip
+
+
 def _dropouts(bike: Bike) -> Iterator[Item]:
     """Dropouts, and the hanger where a derailleur hangs on them."""
     if not bike.dropouts:
@@ -115,6 +136,7 @@ def _dropouts(bike: Bike) -> Iterator[Item]:
         material=metal(bike),
         weighs=tuple(one.name for one in bike.dropouts) if flat else ("dropouts",),
     )  # fmt: skip
+    yield from _mount(bike)
     if first.slide is not None and first.slide.stop is not None:
         yield Item("stop bolt", 2, first.slide.stop_thread, "", "in the dropouts' slots")
     given = None if bike.spec.build.dropout is None else bike.spec.build.dropout.hanger

@@ -35,7 +35,8 @@ def _native(bike: Bike) -> float | None:
     brake, built = bike.spec.build.rear_brake, bike.frame.spec.build
     if brake is not None and brake.mount_rotor is not None:
         return brake.mount_rotor
-    followed = any(feature.mount is not None for feature in bike.frame.features)
+    mounts = [one.mount for one in bike.frame.features], [one.mount for one in bike.dropouts]
+    followed = any(mount is not None for some in mounts for mount in some)
     return built.rear_wheel.rotor if followed and built.rear_wheel is not None else None
 
 

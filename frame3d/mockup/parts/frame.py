@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -27,6 +28,7 @@ from frame3d.solids.body import SolidBody
 from frame3d.solids.slot import Slot
 from frame3d.solids.sweep import Solid
 from frame3d.tubes.hardware import Lug
+from frame3d.tubes.on_dropout import DropoutMount
 from frame3d.tubes.plate import Plate
 from frame3d.tubes.tube import Dropout, Shell, Tube
 
@@ -57,21 +59,26 @@ def frame(drawing: Drawing) -> Made:
     )
 
 
-def left_out(bike: Bike) -> tuple[str, ...]:
+def left_out(drawing: Drawing) -> tuple[str, ...]:
     """Return in words what of the frame the model does not have; empty where it has all."""
+    bike = drawing.bike
+    small = [eye.name for dropout in bike.dropouts for eye in dropout.eyes]
+    mounts = (dropout.mount for dropout in bike.dropouts)
+    small += [one.name for one in mounts if one is not None and not _prints(one, drawing)]
     keys = dict.fromkeys(f"{f.key}.{f.name}" for f in bike.frame.features if not f.implied)
     slots = (
         ("the axle's slots are holes in the model, where the axle stands",)
         if any(dropout.slide is not None for dropout in bike.dropouts)
         else ()
     )
-    if not keys:
-        return slots
-    said = ", ".join(keys).replace("_", " ")
-    return (
-        *slots,
-        f"features of tubes are too small to print, and left out of the model: {said}",
-    )
+    found = [*slots]
+    if keys:
+        said = ", ".join(keys).replace("_", " ")
+        found.append(f"features of tubes are too small to print, and left out of the model: {said}")
+    if small:
+        said = ", ".join(dict.fromkeys(small)).replace("_", " ")
+        found.append(f"features of dropouts are too small to print, and left out: {said}")
+    return tuple(found)
 
 
 def thickened(drawing: Drawing) -> Bike:
@@ -133,7 +140,31 @@ def _plate(drawing: Drawing, dropout: Dropout) -> Dropout:
         boss = max(dropout.boss * scale, boss)
         thickness = max(dropout.thickness * scale, thickness)
     made = replace(dropout, bore=hole / scale, boss=boss / scale, thickness=thickness / scale)
+    made = _with_mount(drawing, replace(made, eyes=()))
     return made if dropout.plate is None else _flat_dropout(drawing, made, dropout.plate)
+
+
+def _with_mount(drawing: Drawing, made: Dropout) -> Dropout:
+    """Return a dropout with ears as thick as it is, and with its mount only where that prints."""
+    y = made.axle[1]
+    low, high = sorted((y, y + math.copysign(made.thickness, y)))
+    ears = tuple(replace(ear, low=low, high=high) for ear in made.ears)
+    mount = made.mount
+    if mount is not None and not _prints(mount, drawing):
+        mount = None
+    if mount is not None:
+        blocks = tuple(
+            replace(one, inner=min(one.inner, low), outer=max(one.outer, high))
+            for one in mount.blocks
+        )
+        mount = replace(mount, blocks=blocks)
+    return replace(made, ears=ears, mount=mount)
+
+
+def _prints(mount: DropoutMount, drawing: Drawing) -> bool:
+    """Whether the blocks of a brake mount are large enough to print."""
+    least = min(one.width for one in mount.blocks) * drawing.scale
+    return least >= drawing.options.wall
 
 
 def _flat_dropout(drawing: Drawing, made: Dropout, plate: Plate) -> Dropout:
@@ -189,8 +220,13 @@ def _flat_part(drawing: Drawing, plate: Plate) -> Plate:
 
 
 def _undrilled(body: SolidBody, drawing: Drawing) -> SolidBody:
-    """Return a body; a shell without its bore where the spindle's hole in it is beside its middle."""
+    """Return a body; a shell without its bore where the spindle's hole in it is beside its middle.
+
+    Blocks of a brake mount are without their holes.
+    """
     beside = drawing.shell_offset > 0 and drawing.has("cranks")
+    if body.path.startswith("build.dropout.features."):
+        return replace(body, holes=())
     return replace(body, voids=()) if beside and body.name == BOTTOM_BRACKET else body
 
 

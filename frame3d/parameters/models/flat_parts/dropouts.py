@@ -20,7 +20,8 @@ from pydantic import Field, Strict
 
 from frame3d.parameters.models.base import Model, Problem, number
 from frame3d.parameters.models.flat_parts.cut_outs import At, OwnOutlineSpec
-from frame3d.parameters.models.names import OneLine
+from frame3d.parameters.models.flat_parts.on_dropouts import DropoutFeatureSpec
+from frame3d.parameters.models.names import OneLine, PointName
 
 FLAT_KINDS = ("hooded", "sliding")
 
@@ -182,9 +183,24 @@ class DropoutSpec(Model):
         title="Outline",
         description="Of your own, instead of a flat plate's from boss, tip and edge_radius",
     )
+    features: dict[PointName, DropoutFeatureSpec] = Field(
+        default_factory=dict,
+        title="Features",
+        description="What stands on the dropouts or is drilled through them: the rear brake's mount, "
+        "eyes for racks and mudguards",
+        max_length=20,
+    )
 
     def problems(self) -> Iterator[Problem]:
         """Yield keys that the kind has no use for, or needs."""
+        mounts = [name for name, feature in self.features.items() if feature.is_mount]
+        for name in mounts[1:]:
+            yield Problem(
+                "inconsistent",
+                f"features.{name}",
+                f"the rear brake has its mount already: {mounts[0]}",
+                "keep one of the two",
+            )
         if self.kind == "plain":
             given = [
                 key
