@@ -13,9 +13,11 @@ An inner corner P with bend radius R becomes an arc from p to q, each R·tan(tur
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TypeAlias
 
 import numpy as np
 
@@ -167,13 +169,13 @@ class Centreline:
         if self.is_straight:
             start, t = self._line
             return start + s * t
-        return np.asarray(self._locate(np.array([s]))[0][0])
+        return np.array(self._table.place(float(s))[0])
 
     def tangent(self, s: float) -> Vector:
         """Return the unit tangent at `s`, toward the end: (3,) float."""
         if self.is_straight:
             return self._line[1].copy()
-        return np.asarray(self._locate(np.array([s]))[1][0])
+        return np.array(self._table.place(float(s))[1])
 
     def points(self, s: Array) -> Array:
         """Return the point at each `s`, on end tangents beyond the ends: (n,) -> (n, 3) float [mm]."""
@@ -191,7 +193,7 @@ class Centreline:
         if self.is_straight:
             up, across = self._line_frame
             return up.copy(), across.copy()
-        _, height, width = self.frames(np.array([s]))
+        height, width = self._directions(np.array([self._table.place(float(s))[1]]))
         return height[0], width[0]
 
     def frames(self, s: Array) -> tuple[Array, Array, Array]:
@@ -344,6 +346,10 @@ class Centreline:
         return self._table.locate(s)
 
 
+_Row: TypeAlias = tuple[Point, Point, Point, float, float, float]
+"""A row of `_Table`: origin, out, along, radius, curved, curvature."""
+
+
 class _Table:
     """The pieces of a centreline as arrays, one row a piece; a line has curvature 0."""
 
@@ -356,6 +362,7 @@ class _Table:
         self.curvature = np.array([1 / p.radius if isinstance(p, Arc) else 0.0 for p in pieces])
         self.arcs = np.flatnonzero(self.radius)
         self._inner = self.s[1:-1]
+        self._columns = np.stack((self.origin.T, self.out.T, self.along.T))
         lines = [i for i, p in enumerate(pieces) if isinstance(p, Line)]
         low = [0.0 if i else -np.inf for i in lines]
         high = [pieces[i].length if i < len(pieces) - 1 else np.inf for i in lines]
@@ -385,17 +392,54 @@ class _Table:
             self.s[i][:, None],
         )
 
+    @cached_property
+    def _plain(self) -> tuple[list[_Row], list[float], list[float]]:
+        """The rows as plain numbers; where each starts; and where all but the first do."""
+        columns = (self.origin, self.out, self.along, self.radius, self.curved, self.curvature)
+        rows = list(zip(*(column.tolist() for column in columns), strict=True))
+        return rows, self.s.tolist(), self._inner.tolist()
+
+    def place(self, s: float) -> tuple[Point, Point]:
+        """Return the point and the unit tangent at `s`, as `locate`, which takes ten times as long."""
+        rows, starts, inner = self._plain
+        i = bisect_left(inner, s)
+        (px, py, pz), (ox, oy, oz), (ax, ay, az), radius, curved, curvature = rows[i]
+        local = s - starts[i]
+        if not radius:
+            return (px + local * ax, py + local * ay, pz + local * az), (ax, ay, az)
+        inside = min(max(local, 0.0), curved)
+        phi = inside * curvature
+        cos, sin = float(np.cos(phi)), float(np.sin(phi))
+        beyond = local - inside
+        x, y, z = cos * ax - sin * ox, cos * ay - sin * oy, cos * az - sin * oz
+        at = (
+            px + radius * (cos * ox + sin * ax) + beyond * x,
+            py + radius * (cos * oy + sin * ay) + beyond * y,
+            pz + radius * (cos * oz + sin * az) + beyond * z,
+        )
+        return at, (x, y, z)
+
     def locate(self, s: Array) -> tuple[Array, Array]:
         """Return points and unit tangents at each `s`: (n,) -> two (n, 3)."""
+        if len(s) == 1:
+            at, tangent = self.place(float(s[0]))
+            return np.array([at]), np.array([tangent])
         i = self._inner.searchsorted(s, side="left")
         local = s - self.s.take(i)
         inside = np.minimum(np.maximum(local, 0.0), self.curved.take(i))
-        phi = (inside * self.curvature.take(i))[:, None]
-        cos, sin, out, along = np.cos(phi), np.sin(phi), self.out.take(i, 0), self.along.take(i, 0)
-        radial, t = cos * out + sin * along, cos * along - sin * out
-        points = self.origin.take(i, 0) + self.radius.take(i)[:, None] * radial
-        points += (local - inside)[:, None] * t
-        return points, t
+        phi = inside * self.curvature.take(i)
+        # Along columns: numpy is slow over rows of three.
+        origin, out, along = self._columns.take(i, 2)
+        cos, sin = np.cos(phi), np.sin(phi)
+        t = cos * along
+        t -= sin * out
+        out *= cos
+        along *= sin
+        out += along
+        out *= self.radius.take(i)
+        out += origin
+        out += (local - inside) * t
+        return np.ascontiguousarray(out.T), np.ascontiguousarray(t.T)
 
     def to_lines(self, p: Array) -> tuple[Array, Array]:
         """Return nearest `s` and squared distance of points to each line: (n, 3) -> two (m, n)."""

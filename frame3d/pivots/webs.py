@@ -23,6 +23,7 @@ from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.vector import Vector, point, vector
 from frame3d.parameters.models.junctions import Side
 from frame3d.pivots.sockets import ARM_END, ARM_HEIGHT, arm_to, middle_of
+from frame3d.tubes.cuts.mitre import level
 from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.hardware import Arm, Housing, Lug, Web
 from frame3d.tubes.tube import Dropout, Tube
@@ -58,9 +59,10 @@ def nearest(place: Vector, tubes: Iterable[Tube], dropouts: Iterable[Dropout]) -
     """Return the nearest of some tubes and dropouts to a place (3,) [mm]; None without any."""
     found: list[Near] = []
     for tube in tubes:
-        distance = -float(Envelope.of(tube, tube.name).depth(place[None])[0])
-        s = _along(tube, place)
-        found.append(Near(tube, distance, tube.axis.at(s)))
+        (outside,), (s,) = (each.tolist() for each in level(tube, place[None]))
+        low, high = tube.start.long_point, tube.axis.length - tube.end.long_point
+        distance = max(outside, low - s, s - high)
+        found.append(Near(tube, distance, tube.axis.at(_clear(tube, s))))
     for dropout in dropouts:
         middle = middle_of(dropout)
         flat = float(np.hypot(*(place - middle)[[0, 2]])) - dropout.boss / 2
@@ -130,7 +132,11 @@ def sided(tubes: Iterable[Tube], side: Side) -> list[Tube]:
 
 def _along(tube: Tube, place: Vector) -> float:
     """Return where along a tube's axis a web to it ends, clear of the tube's ends [mm]."""
-    s = float(tube.axis.nearest(place[None])[0])
+    return _clear(tube, float(tube.axis.nearest(place[None])[0]))
+
+
+def _clear(tube: Tube, s: float) -> float:
+    """Return the place along a tube's axis that is nearest to `s` and clear of the tube's ends [mm]."""
     low, high = tube.start.short_point + FOOT, tube.axis.length - tube.end.short_point - FOOT
     return min(max(s, low), high) if low < high else tube.axis.length / 2
 

@@ -53,6 +53,20 @@ def test_curvatures_are_how_fast_tangents_turn(corners: list[Point], radius: flo
 
 @given(CORNERS, st.floats(5.0, 120.0))
 @settings(max_examples=40, deadline=None)
+def test_one_place_and_many_places_agree(corners: list[Point], radius: float) -> None:
+    line = drawn(corners, radius)
+    s = np.concatenate((np.linspace(-20.0, line.length + 20.0, 60), line.starts))
+    points, up, across = line.frames(s)
+    assert np.array([line.at(x) for x in s]) == pytest.approx(points, abs=1e-10)
+    assert np.array([line.tangent(x) for x in s]) == pytest.approx(line.tangents(s), abs=1e-13)
+    assert np.array([line.frame(x)[0] for x in s]) == pytest.approx(up, abs=1e-12)
+    assert np.array([line.frame(x)[1] for x in s]) == pytest.approx(across, abs=1e-12)
+    one = line.frames(s[7:8])
+    assert np.concatenate(one) == pytest.approx(np.stack((points[7], up[7], across[7])), abs=1e-10)
+
+
+@given(CORNERS, st.floats(5.0, 120.0))
+@settings(max_examples=40, deadline=None)
 def test_mirror_image(corners: list[Point], radius: float) -> None:
     line = drawn(corners, radius)
     other = Centreline.through(tuple(mirrored(c) for c in corners), (radius,) * (len(corners) - 2))
