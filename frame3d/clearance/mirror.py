@@ -245,13 +245,15 @@ def _outside(
     axis: Centreline, section: Section, *, mirrored: bool, reverse: bool
 ) -> tuple[Key, list[float]]:
     """Return the same of an axis with its section."""
-    rows = [section.height, section.width]
+    # Of corners that are all alike one radius; others change places in the mirror, and equal nothing.
+    corners = [tuple(one[0] if len(set(one)) == 1 else math.nan for one in section.rounds)]
+    rows = [section.height, section.width, *(corners if section.rounds else ())]
     stations = section.s
     pieces = axis.pieces
     if reverse:
         stations = tuple(section.s[-1] - s for s in section.s[::-1])
         rows, pieces = [row[::-1] for row in rows], pieces[::-1]
-    numbers = [*stations, *rows[0], *rows[1], axis.pitch]
+    numbers = [*stations, *(x for row in rows for x in row), axis.pitch]
     y = -1.0 if mirrored else 1.0
     for piece in pieces:
         points = [piece.end, piece.start] if reverse else [piece.start, piece.end]
@@ -260,9 +262,7 @@ def _outside(
             numbers.append(piece.radius)
         for x, across, z in points:
             numbers += (x, y * across, z)
-    if any(len(set(one)) > 1 for one in section.rounds):
-        numbers.append(math.nan)  # corners change places in the mirror: equal to nothing
-    return (tuple(type(piece) for piece in pieces), len(stations), section.rounds), numbers
+    return (tuple(type(piece) for piece in pieces), len(stations), len(rows)), numbers
 
 
 def _outer(v: Point) -> list[float]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from frame3d.geometry.arrays import Array, Complex
+from frame3d.geometry.arrays import Array, Complex, Ints
+from frame3d.geometry.rounded import arc_shares
 from frame3d.geometry.section import Section
 
 STRIPS = 1440
@@ -23,15 +24,25 @@ class Development:
 
     A tube of constant section gives a rectangle, a rectangular or D tube in closed form. A taper is
     unrolled in strips between its generators, which is exact for cones (a circular one gives a sector of
-    a circle); for an oval that changes its shape the error is that of each strip's twist.
+    a circle); for an oval that changes its shape the error is that of each strip's twist. A tapering
+    rectangle or D is made of planes, and of cones at its corners: its generators join points of one
+    normal there, which lie at another phi in every section (`_generators`).
     """
 
     def __init__(self, section: Section, low: float, high: float, centre: float) -> None:
         """Unroll the outside from s = `low` to `high` [mm], with phi = `centre` [degrees] at x = 0."""
         self.low, self.high, self.centre = low, high, centre
         turn: Array = np.linspace(-180.0, 180.0, STRIPS + 1)
+        self._section = section
+        self._by_generator = False
         if section.rounds:
-            self._unroll_rounded(section, turn)
+            rows = (section.height_at(self._ends), section.width_at(self._ends))
+            corners = section.rounds_at(self._ends)
+            if max(float(np.ptp(row)) for row in (*rows, *corners.T)) < 1e-12:
+                self._unroll_rounded(section, turn)
+            else:
+                self._by_generator = True
+                self._unroll_corners(section)
             return
         phi = np.radians(centre - turn)
         rims = []
@@ -49,7 +60,7 @@ class Development:
                 np.column_stack([x, np.full(len(x), high)]),
             )
         else:
-            self._flat = _laid_flat(rims[0], rims[1], low)
+            self._flat = _laid_flat(rims[0], rims[1], low, STRIPS // 2)
 
     def _unroll_rounded(self, section: Section, turn: Array) -> None:
         """Unroll a rounded outside, the same all along, whose phi is even along each quarter of it."""
@@ -71,9 +82,70 @@ class Development:
             np.column_stack([x, np.full(len(x), self.high)]),
         )
 
+    def _unroll_corners(self, section: Section) -> None:
+        """Unroll a tapering rounded outside between generators, in planes and cones."""
+        (self._middle,) = self._generators(np.array([self.centre]), self._ends[:1]).tolist()
+        # Steps to either side of the centre; each half of a side and each arc begins with one.
+        kinks = self._middle - np.arange(np.ceil(self._middle - 6.0), self._middle + 6.0)
+        self.turn = np.union1d(np.linspace(-6.0, 6.0, STRIPS + 1), kinks)
+        self.even = False
+        rims = []
+        for s in self._ends:
+            along = np.full(len(self.turn), s)
+            y, x = section.place(self._phi(self._middle - self.turn, along), along)
+            rims.append(np.column_stack([y, x, along]))
+        # Along a side of no length all numbers are one generator.
+        moves = np.linalg.norm(np.diff(np.hstack(rims), axis=0), axis=1) > 1e-9
+        own = np.concatenate(([0], np.cumsum(moves)))
+        low, high = (rim[np.concatenate(([True], moves))] for rim in rims)
+        laid = _laid_flat(low, high, self.low, int(own[np.searchsorted(self.turn, 0.0)]))
+        self._flat = laid[0][own], laid[1][own]
+
+    @property
+    def _ends(self) -> Array:
+        return np.array([self.low, self.high])
+
+    def _marks(self, quarter: Ints, s: Array) -> tuple[Array, Array]:
+        """Return at which shares of a quarter of the outline its arc begins and ends: (n,) each."""
+        section = self._section
+        first, last = arc_shares(*section.radii_at(s), section.rounds_at(s))
+        row = np.arange(len(s))
+        return first[row, quarter], last[row, quarter]
+
+    def _generators(self, phi: Array, s: Array) -> Array:
+        """Return which generator each place of the outside lies on: (n,) each -> (n,).
+
+        Numbers count half sides and arcs around, three to each quarter of phi, evenly within each.
+        """
+        turns = phi / 90.0
+        k = np.floor(turns).astype(np.int64)
+        share = turns - k
+        first, last = self._marks(k % 4, s)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            before = np.where(share > 0.0, share / first, 0.0)
+            after = 2.0 + (share - last) / (1.0 - last)
+        arc = np.where(share > 0.0, 1.0 + (share - first) / (last - first), 0.0)
+        arc = np.where(share < first, before, arc)
+        return np.asarray(3.0 * k + np.where(share > last, after, arc))
+
+    def _phi(self, number: Array, s: Array) -> Array:
+        """Return phi of generators at s, as `_generators` numbers them: (n,) each -> (n,) [degrees]."""
+        k = np.floor(number / 3.0).astype(np.int64)
+        part = number - 3.0 * k
+        first, last = self._marks(k % 4, s)
+        ends = np.clip(part, 0.0, 1.0) * first, np.clip(part - 1.0, 0.0, 1.0) * (last - first)
+        share = ends[0] + ends[1] + np.clip(part - 2.0, 0.0, 1.0) * (1.0 - last)
+        return np.asarray(90.0 * (k + share))
+
     def at(self, turn: Array, s: Array) -> Array:
-        """Return points in the plane: turn (n,) [degrees], s (n,) [mm] -> x, y (n, 2) [mm]."""
-        share = ((np.asarray(s) - self.low) / (self.high - self.low))[:, None]
+        """Return points in the plane: turn (n,) [degrees], s (n,) [mm] -> x, y (n, 2) [mm].
+
+        Places beyond `low` and `high` lie on the generators that they would if the outside went on so.
+        """
+        turn, s = np.asarray(turn), np.asarray(s)
+        if self._by_generator:
+            turn = self._middle - self._generators(self.centre - turn, np.clip(s, *self._ends))
+        share = ((s - self.low) / (self.high - self.low))[:, None]
         low, high = (
             np.column_stack([np.interp(turn, self.turn, rim[:, i]) for i in (0, 1)])
             for rim in self._flat
@@ -99,7 +171,7 @@ def _lengths(rim: Array) -> Array:
     return np.asarray(np.concatenate(([0.0], np.cumsum(chords))) * (step / 2 / np.sin(step / 2)))
 
 
-def _laid_flat(low: Array, high: Array, at: float) -> tuple[Array, Array]:
+def _laid_flat(low: Array, high: Array, at: float, middle: int) -> tuple[Array, Array]:
     """Unroll the strips between two rims, triangle by triangle from the middle to both sides.
 
     Each strip is laid beside its left generator, in complex numbers with that generator along the
@@ -109,11 +181,11 @@ def _laid_flat(low: Array, high: Array, at: float) -> tuple[Array, Array]:
         low: lower rim, (n, 3) [mm].
         high: upper rim, (n, 3) [mm].
         at: y of the lower rim in the middle [mm].
+        middle: which generator that is.
 
     Returns:
         both rims in the plane, (n, 2) each [mm].
     """
-    middle = STRIPS // 2
     right = _one_way(low[middle:], high[middle:])
     mirror, up = np.array([-1.0, 1.0]), np.array([0.0, at])
     left = _one_way(low[middle::-1], high[middle::-1])

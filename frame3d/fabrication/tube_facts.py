@@ -180,19 +180,22 @@ def plain(name: str) -> str:
 def section_text(tube: Tube) -> str:
     """Return the outer dimensions of a tube as text: ``38.1``, ``26 × 12.5 to 16``, ``50 / 46 / 50``.
 
-    Of a rectangle or a D its corners too: ``40 × 30 rect. R4``, ``34 × 30 D R4``.
+    Of a rectangle or a D its corners too: ``40 × 30 rect. R4``, ``34 × 30 R5 to 24 × 20 R4 D``.
     """
     shape = tube.section
-    if shape.rounds:
-        what, corner = "D" if shape.is_d else "rect.", _short(min(shape.rounds[0]))
-        return f"{_short(shape.height[0])} × {_short(shape.width[0])} {what} R{corner}"
+    corners = [f" R{_short(min(one))}" for one in shape.rounds]
+    kind = "" if not corners else " D" if shape.is_d else " rect."
+    alike = len(set(corners)) == 1
 
     def size(i: int) -> str:
         h, w = shape.height[i], shape.width[i]
+        if shape.rounds:
+            return f"{_short(h)} × {_short(w)}{'' if alike else corners[i]}"
         return _short(h) if abs(h - w) < 1e-6 else f"{_short(h)} × {_short(w)}"
 
     sizes = [size for size, _ in groupby(size(i) for i in shape.corners)]
-    return " to ".join(sizes) if len(sizes) < 3 else " / ".join(sizes)
+    outside = " to ".join(sizes) if len(sizes) < 3 else " / ".join(sizes)
+    return outside + kind + (corners[0] if alike else "")
 
 
 def _short(size: float) -> str:

@@ -67,15 +67,19 @@ def place(phi: Array, a: Array, b: Array, radii: Array) -> tuple[Array, Array, A
     return points, normal, np.where((along > 0) & (along < arc), -speed, speed)
 
 
+def arc_shares(a: Array, b: Array, radii: Array) -> tuple[Array, Array]:
+    """Return at which shares of its quarter of phi each corner's arc starts and ends: two (n, 4)."""
+    half = _halves(a, b, radii)
+    arcs = np.pi / 2 * radii
+    whole = half + arcs + np.roll(half, -1, axis=1)
+    return half / whole, (half + arcs) / whole
+
+
 def arc_marks(a: Array, b: Array, radii: Array) -> list[tuple[float, float]]:
     """Return the phi at which each corner's arc of one outline starts and ends [degrees]."""
-    half = _halves(a, b, radii)[0]
-    marks = []
-    for k, r in enumerate(radii[0].tolist()):
-        before, arc, after = float(half[k]), np.pi / 2 * r, float(half[(k + 1) % 4])
-        whole = before + arc + after
-        marks.append((90.0 * (k + before / whole), 90.0 * (k + (before + arc) / whole)))
-    return marks
+    first, last = arc_shares(a, b, radii)
+    rows = zip(first[0].tolist(), last[0].tolist(), strict=True)
+    return [(90.0 * (k + low), 90.0 * (k + high)) for k, (low, high) in enumerate(rows)]
 
 
 def level(u: Array, v: Array, a: Array, b: Array, radii: Array) -> Array:
@@ -132,6 +136,16 @@ def outer_polygon(a: float, b: float, radii: Rounds, count: int) -> Array:
     u = (out * after[:, 1] - beyond * normal[:, 1]) / cross
     v = (beyond * normal[:, 0] - out * after[:, 0]) / cross
     return np.stack([u, v], axis=1)[::-1]
+
+
+def support(u: Array, v: Array, a: Array, b: Array, radii: Array) -> Array:
+    """Return how far outlines reach in directions (u, v), times their length: (n,) each -> (n,) [mm].
+
+    That is the largest u p + v q of an outline's points (p, q): on the arc of the corner there.
+    """
+    k = np.where(u >= 0, np.where(v >= 0, 0, 3), np.where(v >= 0, 1, 2))
+    r = radii[np.arange(len(k)), k]
+    return np.asarray(np.abs(u) * (a - r) + np.abs(v) * (b - r) + r * np.hypot(u, v))
 
 
 def furthest(a: Array, b: Array, radii: Array) -> Array:

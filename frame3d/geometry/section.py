@@ -186,6 +186,16 @@ class Section:
         a, b = self.radii_at(s)
         return np.asarray(np.degrees(np.arctan2(v / b, u / a)))
 
+    def extent(self, s: Array, u: Array, v: Array) -> Array:
+        """Return how far the outside reaches in directions (u, v) along height and width: (n,) each.
+
+        Of unit vectors in mm from the axis; at places `s` (n,).
+        """
+        if self.rounds:
+            return rounded.support(u, v, *self._outline(s))
+        a, b = self.radii_at(s)
+        return np.asarray(np.hypot(a * u, b * v))
+
     @property
     def furthest(self) -> float:
         """Distance of the outside's furthest point from the axis [mm]."""

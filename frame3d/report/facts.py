@@ -6,6 +6,7 @@ from itertools import groupby
 
 from frame3d.bike.bike import Bike
 from frame3d.bodies.body import Body
+from frame3d.geometry.section import Section
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.reading.change import value_at
 from frame3d.report.texts import Texts
@@ -64,16 +65,7 @@ def section_text(bike: Bike, name: str, texts: Texts) -> str | None:
         section = bike.shell.section
     else:
         return None
-    sizes = [_size(section.height[i], section.width[i], texts) for i in section.corners]
-    if section.rounds:
-        sides = {key: _short(size[0], texts) for key, size in
-                 (("height", section.height), ("width", section.width))}  # fmt: skip
-        corner = _short(min(section.rounds[0]), texts)
-        sizes = [
-            texts("section_text.d", **sides, corner=corner)
-            if section.is_d
-            else texts("section_text.rectangle", **sides, corner=corner)
-        ]
+    sizes = [_size(section, i, texts) for i in section.corners]
     steps = [size for size, _ in groupby(sizes)]
     outside = (
         texts("section_text.to", start=steps[0], end=steps[1])
@@ -88,7 +80,16 @@ def section_text(bike: Bike, name: str, texts: Texts) -> str | None:
     return texts("section_text.wall", outside=outside, wall="/".join(walls))
 
 
-def _size(height: float, width: float, texts: Texts) -> str:
+def _size(section: Section, i: int, texts: Texts) -> str:
+    """Return the outside at a station as text."""
+    height, width = section.height[i], section.width[i]
+    if section.rounds:
+        return texts(
+            "section_text.d" if section.is_d else "section_text.rectangle",
+            height=_short(height, texts),
+            width=_short(width, texts),
+            corner=_short(min(section.rounds[i]), texts),
+        )
     if abs(height - width) < 1e-6:
         return texts("section_text.round", od=_short(height, texts))
     return texts("section_text.oval", height=_short(height, texts), width=_short(width, texts))

@@ -101,12 +101,8 @@ def tube_loop(tube: Tubular) -> Array:
     still = matrix(tube.mount, Pose())
     points = points @ still[:3, :3].T + still[:3, 3]
     up, side = up @ still[:3, :3].T, side @ still[:3, :3].T
-    if tube.section.rounds:  # straight: the shadow of a convex body
-        phi = np.degrees(_TURN)
-        y, x = tube.section.place(np.tile(phi, len(s)), np.repeat(s, len(phi)))
-        n = len(phi)
-        around = np.repeat(points, n, axis=0) + y[:, None] * np.repeat(up, n, axis=0)
-        return hull((around + x[:, None] * np.repeat(side, n, axis=0))[:, [0, 2]])
+    if tube.section.rounds:
+        return _rounded_loop(tube, s, points, up, side)
     high = tube.section.height_at(s)[:, None] / 2 * up
     wide = tube.section.width_at(s)[:, None] / 2 * side
     seen = points[:, [0, 2]]
@@ -129,6 +125,37 @@ def tube_loop(tube: Tubular) -> Array:
         for i, way in ((-1, 1.0), (0, -1.0))
     ]
     return np.concatenate([seen + edge, caps[0], (seen - edge)[::-1], caps[1][::-1]])
+
+
+def _rounded_loop(tube: Tubular, s: Array, points: Array, up: Array, side: Array) -> Array:
+    """Return the silhouette of a rounded tube: (n, 2) float [mm].
+
+    Args:
+        tube: whose it is.
+        s: where its outside changes its slope, and steps along its bends: (n,) [mm].
+        points: of its axis there, (n, 3) [mm].
+        up: of the sections' height there, (n, 3).
+        side: of their width.
+    """
+    phi = np.degrees(_TURN)
+    y, x = tube.section.place(np.tile(phi, len(s)), np.repeat(s, len(phi)))
+    rings = y.reshape(len(s), -1)[:, :, None] * up[:, None]
+    rings += x.reshape(len(s), -1)[:, :, None] * side[:, None]
+    rings, seen = rings[:, :, [0, 2]], points[:, [0, 2]]
+    short = np.linalg.norm(seen[-1] - seen[0]) < float(tube.section.width_at(s).max())
+    if len(s) == 2 or short:
+        return hull((seen[:, None] + rings).reshape(-1, 2))
+    run = np.gradient(seen, axis=0)
+    run /= np.maximum(np.linalg.norm(run, axis=1, keepdims=True), 1e-9)
+    across = np.stack([-run[:, 1], run[:, 0]], axis=1)
+    out = np.einsum("nkx,nx->nk", rings, across)
+    caps = []
+    for i, way in ((-1, 1.0), (0, -1.0)):
+        on, beyond = out[i] * way, rings[i] @ run[i] * way
+        half = np.argsort(np.arctan2(beyond, on))
+        caps.append(seen[i] + rings[i][half[beyond[half] > 0]])
+    high, low = (seen + most[:, None] * across for most in (out.max(axis=1), out.min(axis=1)))
+    return np.concatenate([high, caps[0], low[::-1], caps[1]])
 
 
 def _cap(at: Array, high: Array, wide: Array, across: Array, outward: Array) -> Array:

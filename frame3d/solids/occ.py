@@ -41,6 +41,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Compound, TopoDS_Shape, TopoDS_Wire
 from OCP.TopTools import TopTools_ListOfShape
 
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.extrusion import Extrusion
@@ -52,6 +53,10 @@ from frame3d.solids.sweep import Solid, Sweep
 PRECISION = 1e-6
 """Relative precision of volumes. The kernel's default integration is 1 % off on fused hollow frames."""
 
+TWIST = 4e-3
+"""How far rounded outlines along a bend may lie beside the tube, as they turn about its axis [mm]."""
+MOST_LEGS = 24
+"""Into how many legs a bend is divided at most, for that."""
 SEAM = 1e-5
 """Tolerance for sewing the faces of one tube together [mm]; they meet far more closely."""
 
@@ -330,14 +335,21 @@ def _turned(axis: Centreline, profile: list[tuple[float, float]]) -> TopoDS_Shap
 
 
 def _marks(sweep: Sweep) -> list[tuple[float, bool]]:
-    """Return where legs begin, each with whether a bend follows: section stations and ends of bends."""
+    """Return where legs begin, each with whether a bend follows: section stations and ends of bends.
+
+    Of rounded outlines also places within bends, where they turn about the axis.
+    """
     spans = []
     here = 0.0
+    wanted = set(sweep.s)
     for piece in sweep.axis.pieces:
         spans.append((here, here + piece.length, isinstance(piece, Arc)))
+        if isinstance(piece, Arc) and sweep.rounds:
+            count = _even_turns(sweep, here, piece)
+            wanted |= {here + piece.length * i / count for i in range(1, count)}
         here += piece.length
     places: list[float] = []
-    for s in sorted({*sweep.s, *(span[0] for span in spans), here}):
+    for s in sorted({*wanted, *(span[0] for span in spans), here}):
         if not places or s - places[-1] > 1e-6:
             places.append(s)
     marks = []
@@ -347,13 +359,45 @@ def _marks(sweep: Sweep) -> list[tuple[float, bool]]:
     return marks
 
 
+def _turns(sweep: Sweep, s0: float, arc: Arc, length: float, count: int) -> Array:
+    """Return by how much the section has turned about the axis at `count` places of an arc [radians].
+
+    Against a section that is carried along the arc as a rigid body.
+    """
+    s = np.linspace(s0, s0 + length, count)
+    _, up, _ = sweep.axis.frames(s)
+    tangents = sweep.axis.tangents(s)
+    binormal = unit(np.cross(vector(arc.start) - vector(arc.centre), tangents[0]))
+    aside = np.cross(binormal, tangents)
+    angle = np.unwrap(np.arctan2(np.sum(up * binormal, axis=1), np.sum(up * aside, axis=1)))
+    return np.asarray(angle - angle[0])
+
+
+def _even_turns(sweep: Sweep, s0: float, arc: Arc) -> int:
+    """Return into how many equal legs a bend is divided, so that sections turn evenly along each.
+
+    As the kernel takes them to between its two ends: what it then makes is within `TWIST` of the tube.
+    """
+    reach = float(np.hypot(max(sweep.height), max(sweep.width))) / 2
+    count = 1
+    while count < MOST_LEGS:
+        each = 8
+        angle = _turns(sweep, s0, arc, arc.length, each * count + 1)
+        legs = np.stack([angle[i : i + each * (count - 1) + 1 : each] for i in range(each + 1)])
+        even = legs[0] + np.linspace(0.0, 1.0, each + 1)[:, None] * (legs[-1] - legs[0])
+        if float(np.abs(legs - even).max()) * reach <= TWIST:
+            break
+        count += 1
+    return count
+
+
 def _ring(sweep: Sweep, s: float) -> TopoDS_Wire:
     """Return the section at `s`."""
     height = float(np.interp(s, sweep.s, sweep.height))
     width = float(np.interp(s, sweep.s, sweep.width))
     up, side = sweep.axis.frame(s)
     if sweep.rounds:
-        return _rounded(sweep, s, height / 2, width / 2)
+        return _rounded(sweep, s)
     at, along = _pnt(sweep.axis.at(s)), _dir(sweep.axis.tangent(s))
     if abs(height - width) < 1e-9:
         edge = BRepBuilderAPI_MakeEdge(gp_Circ(gp_Ax2(at, along, _dir(up)), height / 2)).Edge()
@@ -367,25 +411,23 @@ def _ring(sweep: Sweep, s: float) -> TopoDS_Wire:
     return BRepBuilderAPI_MakeWire(edge).Wire()
 
 
-def _rounded(sweep: Sweep, s: float, a: float, b: float) -> TopoDS_Wire:
+def _rounded(sweep: Sweep, s: float) -> TopoDS_Wire:
     """Return a rounded outline at `s`: its arcs and sides, from the middle of the side above.
 
     A side of no length is left out, so that the two arcs that meet there are two edges.
     """
-    radii = np.array(
-        [[np.interp(s, sweep.s, column) for column in zip(*sweep.rounds, strict=True)]]
-    )
+    outline = sweep.outline(np.array([s]))
     up, side = sweep.axis.frame(s)
     at = sweep.axis.at(s)
-    sizes, wire = (np.array([a]), np.array([b])), BRepBuilderAPI_MakeWire()
+    wire = BRepBuilderAPI_MakeWire()
 
     def pnt(phi: float) -> gp_Pnt:
-        (u, v), *_ = place(np.array([phi]), *sizes, radii)[0]
+        ((u, v),) = place(np.array([phi]), *outline)[0]
         return _pnt(at + u * up + v * side)
 
     for k in range(4):
         # From the end of one arc to the end of the next: a side, then the arc behind it.
-        marks = arc_marks(*sizes, radii)
+        marks = arc_marks(*outline)
         before, (first, last) = marks[k - 1][1] - (360.0 if k == 0 else 0.0), marks[k]
         start, corner = pnt(before), pnt(first)
         if start.Distance(corner) > 1e-9:
@@ -430,6 +472,8 @@ def _bent_leg(
     """
     ends = [_pnt(sweep.axis.at(s)) for s in (s0, (s0 + s1) / 2, s1)]
     arc = BRepBuilderAPI_MakeEdge(GC_MakeArcOfCircle(*ends).Value()).Edge()
+    if _is_even(sweep, s0, s1) and _is_carried(sweep, s0, s1):
+        return _turned_leg(sweep, s0, s1, first)
     pipe = BRepOffsetAPI_MakePipeShell(BRepBuilderAPI_MakeWire(arc).Wire())
     pipe.SetMode(False)
     pipe.Add(first)
@@ -442,6 +486,30 @@ def _bent_leg(
     if not pipe.IsDone():
         raise KernelError("the sweep along a bend failed")
     return pipe.Shape()
+
+
+def _is_carried(sweep: Sweep, s0: float, s1: float) -> bool:
+    """Return whether sections of a leg along an arc keep their place toward its centre."""
+    arc, start = _arc_at(sweep, (s0 + s1) / 2)
+    turned = _turns(sweep, start, arc, arc.length, 9)
+    return float(np.abs(turned).max()) * max(*sweep.height, *sweep.width) < 1e-9
+
+
+def _turned_leg(sweep: Sweep, s0: float, s1: float, first: TopoDS_Wire) -> TopoDS_Shape:
+    """Return the tori, cones and planes of a rounded outline that is carried along an arc."""
+    arc, _ = _arc_at(sweep, (s0 + s1) / 2)
+    centre = vector(arc.centre)
+    axis = unit(np.cross(sweep.axis.at(s0) - centre, sweep.axis.tangent(s0)))
+    about = gp_Ax1(_pnt(centre), _dir(axis))
+    return BRepPrimAPI_MakeRevol(first, about, (s1 - s0) / arc.radius).Shape()
+
+
+def _arc_at(sweep: Sweep, s: float) -> tuple[Arc, float]:
+    """Return the bend of an axis at s, and where along the axis it begins [mm]."""
+    for start, piece in zip(sweep.axis.starts.tolist(), sweep.axis.pieces, strict=False):
+        if isinstance(piece, Arc) and start <= s <= start + piece.length:
+            return piece, start
+    raise KernelError("there is no bend where one was")
 
 
 def _boolean(

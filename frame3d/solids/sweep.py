@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.extrusion import Extrusion
-from frame3d.geometry.rounded import Rounds, signs_kept
+from frame3d.geometry.rounded import Rounds, moments, signs_kept
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point, Vector, point, unit, vector
 from frame3d.solids.slot import Slot
@@ -61,14 +62,15 @@ class Sweep:
         """Volume enclosed [mm³]: the area's integral along the axis.
 
         Exact on straight legs (Simpson's rule integrates the product of two linear sizes exactly) and,
-        by the theorem of Pappus, in bends too wherever the section's centre lies on the axis.
+        by the theorem of Pappus, in bends too wherever the section's centre lies on the axis. A D's
+        does not: in a bend its lies on a path of another length.
         """
         s, h, w = np.array(self.s), np.array(self.height), np.array(self.width)
         step = np.diff(s)
         middle = (h[1:] + h[:-1]) * (w[1:] + w[:-1]) / 4
         boxes = float(np.sum(step * (h[1:] * w[1:] + 4 * middle + h[:-1] * w[:-1]) / 6))
         if self.rounds:
-            return boxes - self._corners(step)
+            return boxes - self._corners(step) - self._leaning()
         return boxes if self.box else float(np.pi / 4) * boxes
 
     def _corners(self, step: Array) -> float:
@@ -76,6 +78,28 @@ class Sweep:
         r = np.array(self.rounds)
         squares = (r[1:] ** 2 + r[1:] * r[:-1] + r[:-1] ** 2).sum(axis=1) / 3
         return float((1 - np.pi / 4) * step @ squares)
+
+    def _leaning(self) -> float:
+        """Return by how much bends shorten rounded outlines whose centre lies beside the axis [mm³]."""
+        if self.axis.is_straight or all(len(set(one)) == 1 for one in self.rounds):
+            return 0.0
+        places, share = [], []
+        marks = np.union1d(np.union1d(self.s, self.axis.starts), self.axis.length)
+        nodes, weights = np.polynomial.legendre.leggauss(8)
+        for low, high in pairwise(marks.tolist()):
+            places.append((low + high) / 2 + (high - low) / 2 * nodes)
+            share.append((high - low) / 2 * weights)
+        s = np.concatenate(places)
+        first, _ = moments(*self.outline(s))
+        _, up, across = self.axis.frames(s)
+        aside = first[:, :1] * up + first[:, 1:] * across
+        return float(np.concatenate(share) @ np.sum(aside * self.axis.curvatures(s), axis=1))
+
+    def outline(self, s: Array) -> tuple[Array, Array, Array]:
+        """Return half height, half width and radii of rounded outlines at `s`: (n,), (n,), (n, 4)."""
+        height, width = (np.interp(s, self.s, row) / 2 for row in (self.height, self.width))
+        columns = zip(*self.rounds, strict=True)
+        return height, width, np.stack([np.interp(s, self.s, one) for one in columns], axis=1)
 
     def extended(self, before: float, after: float) -> Sweep:
         """Return the same with its end sections continued along the end tangents [mm].

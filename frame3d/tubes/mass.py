@@ -355,8 +355,9 @@ def _between(tube: Tube, low: float, high: float) -> tuple[float, Array]:
         first, _ = section.moments_at(inner)
         _, up, across = axis.frames(at)
         aside = first[:, :1] * up + first[:, 1:] * across
-        moment = moment + weight @ aside
-        volume -= float(weight @ np.sum(aside * axis.curvatures(inner), axis=1))
+        shorter = weight * np.sum(aside * axis.curvatures(inner), axis=1)
+        moment = moment + weight @ aside - shorter @ points
+        volume -= float(shorter.sum())
     return volume, np.asarray(moment)
 
 

@@ -26,8 +26,8 @@ def outside(of: Tube, count: int = 1200) -> Array:
     low, high = of.start.long_point, of.axis.length - of.end.long_point
     s, turn = rng.uniform(low, high, count), rng.uniform(0, 2 * np.pi, count)
     at, up, side = of.axis.frames(s)
-    a, b = of.section.radii_at(s)
-    return at + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * side
+    y, x = of.section.place(np.degrees(turn), s)
+    return np.asarray(at + y[:, None] * up + x[:, None] * side)
 
 
 def depth(of: Tube, points: Array) -> Array:
@@ -51,6 +51,15 @@ TUBES: dict[str, tuple[Any, dict[str, Any]]] = {
         {"start": {"height": 30.0, "width": 20.0}, "end": {"height": 18.0, "width": 26.0}}, {},
     ),
     "bent oval": ({"height": 30.0, "width": 20.0}, BEND),
+    "bent rectangle": ({"height": 30.0, "width": 18.0, "corner": 4.0}, BEND),
+    "tapered D": (
+        {"start": {"height": 40.0, "width": 30.0, "corner": 5.0, "flat": "below"},
+         "end": {"height": 36.0, "width": 28.0, "corner": 4.0, "flat": "below"}}, {},
+    ),
+    "bent and tapered rectangle": (
+        {"start": {"height": 30.0, "width": 18.0, "corner": 4.0},
+         "end": {"height": 20.0, "width": 20.0, "corner": 9.0}}, BEND,
+    ),
 }  # fmt: skip
 
 
@@ -78,6 +87,22 @@ def test_bars_stand_out_by_no_more_than_is_allowed(kind: str) -> None:
     normal /= np.linalg.norm(normal, axis=1)[:, None]
     points = at + (a * np.cos(turn))[:, None] * up + (b * np.sin(turn))[:, None] * side
     assert depth(one, points + 2.5 * RISE * normal).min() > 0
+
+
+@pytest.mark.parametrize("kind", ["bent rectangle", "tapered D", "bent and tapered rectangle"])
+def test_prisms_stand_out_by_no_more_than_is_allowed(kind: str) -> None:
+    """Points that lie further out than a taper's `RISE` twice, and a bend's once, are outside."""
+    one = tube(TUBES[kind][0], **TUBES[kind][1])
+    points = outside(one, 600)
+    centre, up, side = one.axis.frames(one.axis.nearest(points))
+    u, v = np.sum((points - centre) * up, axis=1), np.sum((points - centre) * side, axis=1)
+    s, step = one.axis.nearest(points), 1e-4
+    level = one.section.level(u, v, s)
+    rise = np.stack([one.section.level(u + step, v, s), one.section.level(u, v + step, s)])
+    slope = (rise - level) / step
+    out = points + 3.5 * RISE * (slope[0][:, None] * up + slope[1][:, None] * side)
+    inner = (s > 10.0) & (s < one.axis.length - 10.0)
+    assert depth(one, out[inner]).min() > 0
 
 
 def test_stays_of_a_bike() -> None:

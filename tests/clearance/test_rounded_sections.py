@@ -61,11 +61,11 @@ def test_patches(kind: str) -> None:
         fan = np.linspace(-1, 1, 41)
         u, v = (x.ravel() for x in np.meshgrid(m[0] + h * fan, m[1] + h * fan))
         held = inside(kind, np.column_stack([u, v]) * half) <= 0
-        if misses(row, *half, *m, h, h):
+        if misses(row, 0.0, 0.0, *m, h, h):
             dropped += 1
             assert not held.any()
             continue
-        x = np.array(nearest(row, *half, *m, h, h, rim))
+        x = np.array(nearest(row, 0.0, 0.0, *m, h, h, rim)[:2])
         assert inside(kind, (x * half)[None])[0] <= 1e-9
         if rim.any():
             on_rim += 1
@@ -84,7 +84,7 @@ def test_distances(kind: str) -> None:
     random = np.random.default_rng(6)
     gradient, other = np.zeros(2), np.zeros(2)
     for p in random.uniform(-1.6, 1.6, (400, 2)) * (a, b):
-        f, even = side(row, a, b, *p, gradient)
+        f, even, _ = side(row, 0.0, *p, gradient)
         assert f == pytest.approx(inside(kind, p[None])[0], abs=1e-9)
         if even <= 0.2:
             continue
@@ -92,5 +92,5 @@ def test_distances(kind: str) -> None:
             e = share * even
             turn = random.uniform(0, 2 * np.pi)
             there = p + e * np.array([np.cos(turn), np.sin(turn)])
-            side(row, a, b, *there, other)
+            side(row, 0.0, *there, other)
             assert np.hypot(*(other - gradient)) <= e / (even - e) + 1e-9

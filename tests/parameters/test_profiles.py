@@ -145,12 +145,15 @@ ROWS: list[Row] = [
         "over 2.55 mm",
     ),
     row(
-        tube("od: {height: 40, width: 30, corner: 4}, wall: 2, bends: [{along: 90, radius: 200}]"),
+        tube(
+            "od: {height: 40, width: 30, corner: 4}, wall: 2, "
+            "dimples: [{at: 50, over: 9, transition: 5, width: 20}]"
+        ),
         "section",
-        "tubes.brace.bends",
-        "[{along",
-        "a rectangular section runs straight and the same along its whole tube",
-        "take an oval",
+        "tubes.brace.dimples",
+        "[{at",
+        "a rectangular section is not pressed flat",
+        "give the sizes along the tube",
     ),
     row(
         tube("od: {height: 40, width: 30, corner: 4, flat: inside}, wall: 2"),
@@ -170,11 +173,33 @@ ROWS: list[Row] = [
     ),
     row(
         tube("od: {start: {height: 40, width: 40, corner: 4}, end: 30}, wall: 2"),
-        "wrong-type",
-        "tubes.brace.od.start",
-        "{height",
-        "does not fit here",
-        "a rectangle or a D runs along a whole tube",
+        "section",
+        "tubes.brace.od.end",
+        "30}",
+        "round here, and a rectangle at start",
+        "a rectangle with corners of nearly half its size",
+    ),
+    row(
+        tube(
+            "od: {start: {height: 40, width: 30, corner: 4}, end: {height: 30, width: 30, corner: 2}}, "
+            "wall: 2"
+        ),
+        "section",
+        "tubes.brace.od.end.corner",
+        "2}}",
+        "corners of 2 mm leave the bore none in a wall of 2 mm",
+        "over 2.05 mm",
+    ),
+    row(
+        tube(
+            "od: {start: {height: 40, width: 30, corner: 4, flat: below}, "
+            "end: {height: 30, width: 30, corner: 4, flat: above}}, wall: 2"
+        ),
+        "section",
+        "tubes.brace.od.end",
+        "{height: 30",
+        "a D with its flat above here, and a D with its flat below at start",
+        "a rectangle with corners",
     ),
     row(
         GEO + "tubes: {seat_tube: {od: {height: 36, width: 32, corner: 4}, wall: 2}}\n",
@@ -249,5 +274,7 @@ def test_butts_lie_at_the_ends(walls: int, lengths: int) -> None:
 
 @pytest.mark.parametrize("model", [BladesSpec, SteererSpec])
 def test_a_fork_is_not_made_of_rectangles(model: type[BladesSpec | SteererSpec]) -> None:
-    with pytest.raises(ValidationError, match="round or oval here"):
-        model.model_validate({"od": {"height": 30, "width": 30, "corner": 4}})
+    rectangle = {"height": 30, "width": 30, "corner": 4}
+    for od in (rectangle, {"start": rectangle, "end": rectangle}):
+        with pytest.raises(ValidationError, match="round or oval here"):
+            model.model_validate({"od": od})

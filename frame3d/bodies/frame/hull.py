@@ -23,9 +23,11 @@ from frame3d.bodies.forms import rods
 from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.shapes import PlacedShape, prism
 from frame3d.geometry.arrays import Array
-from frame3d.geometry.centreline import Arc
-from frame3d.geometry.rounded import outer_polygon
-from frame3d.geometry.vector import point
+from frame3d.geometry.centreline import Arc, Centreline
+from frame3d.geometry.convex_hull import convex_hull
+from frame3d.geometry.rounded import Rounds, outer_polygon
+from frame3d.geometry.section import Section
+from frame3d.geometry.vector import point, unit
 from frame3d.tubes.tube import Tube
 
 RISE = 0.04
@@ -43,29 +45,109 @@ def hull_of(tube: Tube, mount: Mount) -> tuple[PlacedShape, ...]:
 
     A bend becomes chords, each thickened by the rise of the arc over it, and lengthened until it
     meets the next one all round. An oval becomes bars about the circles that touch it inside on both
-    sides, thickened by what lies between them. A rectangle or a D becomes a prism about its outline.
+    sides, thickened by what lies between them. A rectangle or a D becomes prisms about its outline.
     """
     if tube.section.rounds:
-        return (_prism(tube, mount),)
+        return tuple(_prisms(tube, mount))
     stretches = list(_stretches(tube))
     return _side_by_side(tube, np.array(stretches), mount) if stretches else ()
 
 
-def _prism(tube: Tube, mount: Mount) -> PlacedShape:
-    """Return a straight rounded tube as a prism whose sides touch its outline from outside."""
-    section = tube.section
-    a, b, radii = section.height[0] / 2, section.width[0] / 2, section.rounds[0]
-    count = max(math.ceil(np.pi / 2 / (2 * math.acos(1 / (1 + OUT / max(radii))))), 1)
-    profile = outer_polygon(a, b, radii, count)
-    first, last = tube.start.long_point, tube.axis.length - tube.end.long_point
-    up, across = tube.axis.frame(0.0)
-    return PlacedShape(
-        tube.name,
-        prism([(float(v), float(u)) for u, v in profile], last - first),
-        point(tube.axis.at((first + last) / 2)),
-        mount,
-        (point(across), point(up), point(tube.axis.tangent(0.0))),
-    )
+def _prisms(tube: Tube, mount: Mount) -> Iterator[PlacedShape]:
+    """Yield prisms that contain a rounded tube, one after another along it.
+
+    Each goes from one place to the next along the chord between them. Its sides are the hull, as seen
+    along that chord, of polygons about both end sections, and of the same polygons moved out by what
+    the tube bulges between them: a corner of such a polygon is linear in height, width and radius, so it
+    runs along the axis with a second derivative of kappa + (w² + w') e + 2 w e' at most, e its distance
+    from the axis, e' its taper, w and w' the frame's turn and the change of that; between two places
+    `length` apart it leaves the straight line by an eighth of that times length² at most.
+    """
+    axis, section = tube.axis, tube.section
+    first, last = tube.start.long_point, axis.length - tube.end.long_point
+    count = max(math.ceil(np.pi / 2 / (2 * math.acos(1 / (1 + OUT / _largest(section))))), 1)
+    for low, high, bulge in _steps(tube, first, last):
+        ends, rings = [], []
+        for s in (low, high):
+            (a,), (b,), (radii,) = (x.tolist() for x in _outline(section, s))
+            up, across = axis.frame(s)
+            ends.append(axis.at(s))
+            corners = outer_polygon(a + bulge, b + bulge, _grown(radii, bulge), count)
+            rings.append(corners[:, :1] * up + corners[:, 1:] * across)
+        along = unit(ends[1] - ends[0])
+        up = axis.frame((low + high) / 2)[0]
+        up = unit(up - float(up @ along) * along)
+        across = np.cross(up, along)
+        middle = (ends[0] + ends[1]) / 2
+        points = np.vstack([end - middle + ring for end, ring in zip(ends, rings, strict=True)])
+        flat = np.column_stack([points @ across, points @ up])
+        # Corners that are all but one make no edge; `_steps` has room for the rounding.
+        profile = convex_hull(np.round(flat, 6)) if bulge else flat[: len(flat) // 2]
+        reach = points @ along
+        middle = middle + (reach.max() + reach.min()) / 2 * along
+        yield PlacedShape(
+            tube.name,
+            prism([(float(x), float(y)) for x, y in profile], float(np.ptp(reach)) + 2 * bulge),
+            point(middle),
+            mount,
+            (point(across), point(up), point(along)),
+        )
+
+
+def _outline(section: Section, s: float) -> tuple[Array, Array, Array]:
+    """Return half height, half width and corners of a rounded section: (1,), (1,), (1, 4) [mm]."""
+    at = np.array([s])
+    return *section.radii_at(at), section.rounds_at(at)
+
+
+def _grown(radii: Rounds, by: float) -> Rounds:
+    a, b, c, d = radii
+    return a + by, b + by, c + by, d + by
+
+
+def _largest(section: Section) -> float:
+    """Return the largest radius of a corner [mm]."""
+    return max(max(one) for one in section.rounds)
+
+
+def _steps(tube: Tube, first: float, last: float) -> Iterator[tuple[float, float, float]]:
+    """Yield the stretches that a prism contains: where each begins and ends, and its bulge [mm].
+
+    Even ones are not divided; others so that a prism stands out by about `RISE`, at one end of a taper
+    by twice that.
+    """
+    axis, section = tube.axis, tube.section
+    marks = {first, last, *(s for s in (*section.s, *axis.starts.tolist()) if first < s < last)}
+    for a, b in pairwise(sorted(marks)):
+        if b - a < 1e-6:
+            continue
+        kappa = float(np.linalg.norm(axis.curvatures(np.array([(a + b) / 2]))[0]))
+        ends = [np.concatenate([x.ravel() for x in _outline(section, s)]) for s in (a, b)]
+        change = float(np.abs(ends[1] - ends[0]).max())
+        slope = 2 * change / (b - a)
+        turn, rate = _turning(axis, a, b) if kappa else (0.0, 0.0)
+        far = section.furthest
+        second = kappa + (turn**2 + rate) * far + 2 * turn * slope
+        many = max(change / (2 * RISE), (b - a) * math.sqrt(second / 8 / RISE), 1.0)
+        places = np.linspace(a, b, math.ceil(many - 1e-9) + 1).tolist()
+        for low, high in pairwise(places):
+            is_even = change < 1e-12 and not kappa
+            yield low, high, 0.0 if is_even else second * (high - low) ** 2 / 8 + 2e-6
+
+
+def _turning(axis: Centreline, a: float, b: float) -> tuple[float, float]:
+    """Return bounds of a bend's frame: how fast it turns [1/mm], and how fast that changes [1/mm²].
+
+    From samples of its directions, a fifth more.
+    """
+    s = np.linspace(a, b, 65)
+    _, up, across = axis.frames(s)
+    step = float(s[1] - s[0])
+    first = [np.diff(way, axis=0) / step for way in (up, across)]
+    second = [np.diff(way, 2, axis=0) / step**2 for way in (up, across)]
+    turn, rate = (max(float(np.linalg.norm(x, axis=1).max()) for x in rows)
+                  for rows in (first, second))  # fmt: skip
+    return 1.2 * turn, 1.2 * rate
 
 
 def _stretches(tube: Tube) -> Iterator[tuple[float, float, float, float]]:

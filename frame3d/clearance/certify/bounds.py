@@ -54,8 +54,12 @@ Patches. Where the middle section's own plane misses by more than the box's widt
 hole of a ring, a section that faces the shape flat), boxes hold parts of sections: u and v within
 half widths e1, e2 of the place of x0. These cost |V0| times the half widths, and add to z.
 
-Sections that are rounded outlines (`rounded_sections`) are always held in patches; a is then their
-largest half width in any direction wherever it bounds a section as a whole.
+Sections that are rounded outlines (`rounded_sections`) are always held in patches; a is then the
+distance of their furthest place (u, v) from the axis wherever it bounds a section as a whole: of a
+taper hypot(a, b), as a place that is in the outline here may be beyond a corner there. |slope| is
+hypot(a', b') of the half widths, as |u| and |v| may both be 1. Along a taper the corners move in
+(u, v). At their rim the places of a box may lie over the middle section's tangent, by `over`
+(`rounded_sections.nearest`): a plane that falls outwards loses so much of its slope as well (`fall`).
 
 Patches where something cuts the tube are dropped, or bounded by a second plane: see `cutters`.
 
@@ -363,13 +367,16 @@ def _under(
             linear = base - lost - (perp + rest) * (perp + rest) / (2.0 * room)
     elif room > -FAR:
         if how == PATCH and (edges[0].holds or edges[1].holds):
-            level = lifted(edges, tilt[0], h[0], v1, v2, plane.rim[0], plane.rim[1], e1, e2)
+            level = lifted(
+                edges, tilt[0], h[0], v1, v2, plane.rim[0], plane.rim[1], plane.over, e1, e2
+            )
             linear = d - lost + abs(tilt[0]) - perp + level
             for k in range(2):
                 if edges[k].weight > 0.0:
                     tilt[0] -= h[0] * edges[k].weight * edges[k].along
         else:
-            linear = d - lost - perp - fall(v1, v2, plane.rim[0], plane.rim[1], e1, e2)
+            linear = d - lost - perp
+            linear -= fall(v1, v2, plane.rim[0], plane.rim[1], plane.over, e1, e2)
     if linear > low - 1e-9:
         return linear
     for i in range(n):
@@ -432,7 +439,7 @@ def evaluate(
         levels[k].weight = 0.0
     found.is_cut_off = False
     if how == PATCH and piece.is_rounded:
-        x1, x2 = nearest(piece, a, b, m[n], m[n + 1], h[n], h[n + 1], plane.rim)
+        x1, x2, plane.over = nearest(piece, m[0], h[0], m[n], m[n + 1], h[n], h[n + 1], plane.rim)
         e1 = h[n] + abs(m[n] - x1)
         e2 = h[n + 1] + abs(m[n + 1] - x2)
     elif how == PATCH:
@@ -446,6 +453,7 @@ def evaluate(
         is_rim = x1 * x1 + x2 * x2 > 1.0 - 1e-12
         plane.rim[0] = x1 if is_rim else 0.0
         plane.rim[1] = x2 if is_rim else 0.0
+        plane.over = 0.0
         e1 = h[n] + abs(m[n] - x1)
         e2 = h[n + 1] + abs(m[n + 1] - x2)
     if is_cut and cut(

@@ -11,10 +11,9 @@ and has a level f::
                 ' - . - '      f = 0                             f = 0, the cut's edge
 
 With r = hypot(u/a, v/b) of a point's place (u, v) square to the cutter's axis, f = b (r - 1); for a
-round cutter that is the distance from its surface. Of a rounded outline (`rounded_sections`), which
-is straight and the same all along, f is the distance itself, and `side` tells what stands for b r
-below. Square to the axis |grad f| <= 1. Along the axis f
-changes with the taper of the section and with its turn t about the axis,
+round cutter that is the distance from its surface. Of a rounded outline (`rounded_sections`) f is the
+distance itself, and `side` tells what stands for b r below. Square to the axis |grad f| <= 1. Along
+the axis f changes with the taper of the section and with its turn t about the axis,
 
     f_s = b' (r - 1) + (b/r) (u/a (t v - u a'/a)/a - v/b (t u + v b'/b)/b),
 
@@ -35,6 +34,24 @@ at most L per mm. It follows:
   corners. The bound of a box at the cut's edge, or at the corner of two cuts, is then off only by the
   square of the box's size. At the rim of the section, where all its other places lie inwards, the
   plane may fall outwards at no cost.
+
+Rounded outlines that taper or bend. Let (m, n) be the unit normal of the outline at the point's foot,
+a', b', r' the slopes of its half sizes and corners. On a side f_s = -a' m - b' n + t (m v - n u), on an
+arc that and r' (m + n - 1) more (in the quarter of its corner). With sigma = hypot(a', b') + √2 |r'|
+and w no less than the point's distance from the axis, |f_s| <= A = sigma + |t| w; a step ds along the
+axis turns the normal, as seen in the section, by at most A ds/l, where 1/l bounds how fast it turns
+per mm across (`side`). Let g = 1 - kappa w <= 1 - kappa q. Then the derivatives of grad f are, at most,
+
+    across, across     1/l
+    across, along      skew/l + (|w'|-frame's turn T (1 + L) + A kappa/g)/g,       skew = A/g
+    along, along       skew²/l + (T' w + T² w)/g² + T L/g,
+
+T and T' bounds of the frame's turn and of its change (`Piece.turn`, `turn_rate`): f_s depends on
+(m, n), of length 1, with the factors a', b', r' (sigma in all) and t times the place; its own change
+with t is T' w, that with the place t t w; and grad f is turned with the frame, T L. The norm of the
+whole is at most (1 + skew)²/l + 2 mixed + straight, the rest of which is `bend`. All of it holds where
+w <= `far`: so l is cut down to far less the point's distance, and is divided by (1 + skew)². Over the
+box l falls by no more than the way across, and 2 sigma times that along; `steepest` + `jump` is more.
 """
 
 from __future__ import annotations
@@ -117,6 +134,15 @@ def _level(
         cu = b / a * u / r
         cv = v / r
         ct = -piece.b_slope - cu * u * piece.a_slope + (r - cv * v) * piece.b_slope
+    level.value = b * (r - 1.0)
+    level.from_axis = b * r
+    if piece.is_rounded:
+        level.value, even, ct = side(piece, held, a * u, b * v, level.across)
+        cu = level.across[0]
+        cv = level.across[1]
+        even = min(even, cutters[at].far - math.sqrt((a * u) ** 2 + (b * v) ** 2))
+        level.from_axis = even / (1.0 + cutters[at].skew) ** 2
+    if r > 0.0 or piece.is_rounded:
         if piece.curvature > 0.0:
             turn = 0.0
             for i in range(3):
@@ -130,13 +156,6 @@ def _level(
             ct *= piece.radius / math.sqrt(along * along + out * out)
         if there != held:
             ct = 0.0  # beyond its ends the cutter has no taper
-    level.value = b * (r - 1.0)
-    level.from_axis = b * r
-    if piece.is_rounded:
-        level.value, level.from_axis = side(piece, a, b, a * u, b * v, level.across)
-        cu = level.across[0]
-        cv = level.across[1]
-        ct = 0.0
     for i in range(3):
         level.gradient[i] = cu * frame.major[i] + cv * frame.minor[i] + ct * frame.tangent[i]
     level.beyond = max(-cutters[at].from_start - there, there - piece.length - cutters[at].to_end)
@@ -291,6 +310,7 @@ def _lift(
     v2: float,
     n1: float,
     n2: float,
+    over: float,
     e1: float,
     e2: float,
 ) -> float:
@@ -302,7 +322,7 @@ def _lift(
     p = edges[0]
     q = edges[1]
     least = -abs(tilt - h * (l1 * p.along + l2 * q.along))
-    least -= fall(v1 - l1 * p.u - l2 * q.u, v2 - l1 * p.v - l2 * q.v, n1, n2, e1, e2)
+    least -= fall(v1 - l1 * p.u - l2 * q.u, v2 - l1 * p.v - l2 * q.v, n1, n2, over, e1, e2)
     if l1 > 0.0:
         least -= l1 * (p.value + p.rest)
     if l2 > 0.0:
@@ -319,6 +339,7 @@ def lifted(
     v2: float,
     n1: float,
     n2: float,
+    over: float,
     e1: float,
     e2: float,
 ) -> float:
@@ -330,7 +351,7 @@ def lifted(
     """
     p = edges[0]
     q = edges[1]
-    best = _lift(0.0, 0.0, edges, tilt, h, v1, v2, n1, n2, e1, e2)
+    best = _lift(0.0, 0.0, edges, tilt, h, v1, v2, n1, n2, over, e1, e2)
     p.weight = 0.0
     q.weight = 0.0
     c = 1.0
@@ -358,7 +379,7 @@ def lifted(
                     l2 = of_plane[i] / of_q[i]
                 if l1 < 0.0 or l2 < 0.0 or l1 + l2 == 0.0:
                     continue
-                this = _lift(l1, l2, edges, tilt, h, v1, v2, n1, n2, e1, e2)
+                this = _lift(l1, l2, edges, tilt, h, v1, v2, n1, n2, over, e1, e2)
                 if this > best:
                     best = this
                     p.weight = l1
@@ -367,15 +388,16 @@ def lifted(
 
 
 @compiled
-def fall(v1: float, v2: float, n1: float, n2: float, e1: float, e2: float) -> float:
+def fall(v1: float, v2: float, n1: float, n2: float, over: float, e1: float, e2: float) -> float:
     """Return how far a plane of slopes (v1, v2) falls at most within a patch about its place.
 
     (n1, n2) is the rim's unit normal where that place is on the rim, as the rest of the section then
-    lies inwards of it; else zero.
+    lies inwards of it, or no further than `over` outwards; else zero.
     """
     most: float = abs(v1) * e1 + abs(v2) * e2
     if n1 != 0.0 or n2 != 0.0:
-        out = max(v1 * n1 + v2 * n2, 0.0) * (abs(n1) * e1 + abs(n2) * e2)
+        rise = v1 * n1 + v2 * n2
+        out = rise * (abs(n1) * e1 + abs(n2) * e2) if rise > 0.0 else -rise * over
         most = min(most, out + abs(v2 * n1 - v1 * n2) * (abs(n2) * e1 + abs(n1) * e2))
     return most
 

@@ -129,7 +129,8 @@ class Piece:
     widest: float
     """Largest half width in the piece [mm]."""
     steepest: float
-    """Largest |slope| of a half width."""
+    """How much a place (u, v) of the section moves per mm by its taper at most: the largest |slope| of a
+    half width; of a rounded outline both together."""
     turn: float
     """Largest angular velocity |w| of the section along the axis [1/mm]."""
     turn_rate: float
@@ -138,13 +139,15 @@ class Piece:
     """What cuts it: its own rows of `CutterPiece`s."""
     is_rounded: bool
     """Whether its section is a rounded outline (`rounded_sections`) instead of an ellipse; such a piece
-    is straight and the same all along, and `is_oval` too."""
+    is `is_oval` too."""
     rounds: Annotated[Array, (4,)]
-    """Radii of the corners in the directions +M +N, -M +N, -M -N, +M -N [mm]."""
+    """Radii of the corners at the start, in the directions +M +N, -M +N, -M -N, +M -N [mm]."""
+    round_slopes: Annotated[Array, (4,)]
+    """Their change per mm."""
 
 
 class CutterPiece:
-    """A part of a body that cuts a tube; the last five fields are of the whole cutter."""
+    """A part of a body that cuts a tube; the fields from `steepest` on are of the whole cutter."""
 
     piece: Piece
     low: float
@@ -161,6 +164,10 @@ class CutterPiece:
     """How much of that is along its axis."""
     bend: float
     """What turn and taper add to the second derivatives of its level [1/mm]."""
+    skew: float
+    """By how much turn and taper of a rounded outline carry those across the axis to those along it."""
+    far: float
+    """Up to how far from its axis these of a rounded outline hold; 1e300 for no limit [mm]."""
     count: int
     """How many pieces the cutter has from this one on."""
 
@@ -295,6 +302,8 @@ class Plane:
     rim: Pair2
     """Of a patch: unit normal in (u, v) of the section's rim in x0, inwards of which all of the
     section lies; zero where x0 is not on the rim."""
+    over: float
+    """By how much the box's sections reach over that rim, which is the middle section's, in (u, v)."""
     size: float
     """|V|."""
 
@@ -305,7 +314,7 @@ class CutterLevel:
     value: float
     gradient: Vector3
     from_axis: float
-    """b r; of a rounded outline what stands for it (`rounded_sections.side`)."""
+    """b r; of a rounded outline what stands for it (see `cutters`)."""
     across: Pair2
     """Work space."""
     beyond: float

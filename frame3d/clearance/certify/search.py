@@ -230,9 +230,7 @@ def _search(
                 m[j] = box.centre[j]
                 h[j] = box.half[j]
             if how == PATCH and piece.is_rounded:
-                a = piece.a + m[0] * piece.a_slope
-                b = piece.b + m[0] * piece.b_slope
-                if misses(piece, a, b, m[n], m[n + 1], h[n], h[n + 1]):
+                if misses(piece, m[0], h[0], m[n], m[n + 1], h[n], h[n + 1]):
                     continue
             elif (
                 how == PATCH

@@ -165,7 +165,10 @@ def _cutter(axis: Centreline, section: Section, runs_on: tuple[bool, bool]) -> R
     out["to_end"] = [high - b for _, _, b in stretches]
     out["high"] = out["piece"]["length"]
     out["low"][0], out["high"][-1] = -FAR, FAR
-    out["steepest"], out["jump"], out["bend"] = _steepness(out["piece"])
+    rounded = bool(out["piece"]["is_rounded"].any())
+    out["steepest"], out["jump"], out["bend"], out["skew"], out["far"] = (
+        _rounded_steepness(out["piece"]) if rounded else (*_steepness(out["piece"]), 0.0, FAR)
+    )
     out["count"] = np.arange(len(out), 0, -1)
     return _kept(out)
 
@@ -204,6 +207,30 @@ def _steepness(pieces: Records) -> tuple[float, float, float]:
     mixed = (kappa + turn * (1 + 2 * flat**2) + 5 * slope * flat / thinnest) / room
     second = (4 * mixed * (along + kappa * widest) + twist * widest * flat) / room
     return math.hypot(1.0, along), along, 2 * mixed + second
+
+
+def _rounded_steepness(pieces: Records) -> tuple[float, float, float, float, float]:
+    """Return the same of a cutter whose sections are rounded outlines; names as in `cutters`.
+
+    Returns:
+        `CutterPiece.steepest`, `jump`, `bend`, `skew` and `far`.
+    """
+    kappa, widest, slope, turn, twist = (
+        float(pieces[name].max())
+        for name in ("curvature", "widest", "steepest", "turn", "turn_rate")
+    )
+    sigma = slope + math.sqrt(2.0) * float(np.abs(pieces["round_slopes"]).max())
+    if sigma == kappa == 0.0:
+        return 1.0, 0.0, 0.0, 0.0, FAR
+    far = 1.5 * widest if kappa == 0.0 else min(1.5 * widest, 0.5 / kappa)
+    wide = max(far, widest)
+    room = max(1.0 - kappa * wide, 0.05)
+    rate = sigma + turn * wide
+    skew = rate / room
+    most = math.hypot(1.0, skew)
+    mixed = (turn * (1.0 + most) + rate * kappa / room) / room
+    straight = (twist + turn * turn) * wide / room**2 + turn * most / room
+    return most, 2.0 * skew, 2.0 * mixed + straight, skew, far
 
 
 def _stretches(
@@ -367,7 +394,9 @@ def _piece(
     """
     length = b - a
     height, width = (half.tolist() for half in section.radii_at(np.array([a, b])))
-    oval = any(abs(h - w) > 1e-9 for h, w in zip(height, width, strict=True))
+    oval = bool(section.rounds) or any(
+        abs(h - w) > 1e-9 for h, w in zip(height, width, strict=True)
+    )
     wide = sum(width) >= sum(height)
     large, small = (width, height) if wide else (height, width)
     if not oval:
@@ -398,13 +427,7 @@ def _piece(
             )
             row["turn"], row["turn_rate"] = _turning(1 / piece.radius, steepest)
     if section.rounds:
-        if isinstance(piece, Arc) or any(slopes):
-            raise ValueError("a rounded section is straight and the same all along")
-        row["is_rounded"], row["is_oval"] = True, True
-        row["widest"] = section.furthest
-        r0, r1, r2, r3 = section.rounds[0]
-        # The second direction is T × M: of a wide section up, of an upright one against the width.
-        row["rounds"] = (r0, r3, r2, r1) if wide else (r3, r2, r1, r0)
+        _with_corners(row, axis, section, (a, b))
     return row
 
 
@@ -420,6 +443,44 @@ def _square_to(tangent: Vector, held: str, way: Vector) -> tuple[Vector, Vector]
     return (
         (square, cross(square, tangent)) if held == "height" else (cross(tangent, square), square)
     )
+
+
+def _with_corners(row: _Row, axis: Centreline, section: Section, ends: tuple[float, float]) -> None:
+    """Write what a piece of rounded sections has more: its corners, and larger bounds.
+
+    Args:
+        row: the piece, with all else written.
+        axis: the tube's.
+        section: the tube's.
+        ends: where along the axis the piece begins and ends [mm].
+    """
+    row["is_rounded"] = True
+    first, last = section.rounds_at(np.array(ends))
+    # Radii go around as (+up +across, -up +across, -up -across, +up -across); the piece's M is one of
+    # these directions, either way, and N = T × M the other.
+    lengthwise, (up, across) = axis.tangent(sum(ends) / 2), axis.frame(sum(ends) / 2)
+    if "curvature" in row:
+        flat = row["held"] - float(row["held"] @ lengthwise) * lengthwise
+        major = np.cross(lengthwise, flat) if row["is_across"] else flat
+    else:
+        major = row["major"]
+    minor = np.cross(lengthwise, major)
+    order = [
+        _CORNERS[
+            float((m * major + n * minor) @ up) > 0, float((m * major + n * minor) @ across) > 0
+        ]
+        for m, n in ((1, 1), (-1, 1), (-1, -1), (1, -1))
+    ]
+    row["rounds"] = first[order]
+    row["round_slopes"] = (last[order] - first[order]) / row["length"]
+    tapers = bool(row["a_slope"] or row["b_slope"] or row["round_slopes"].any())
+    a, b = (max(row[key], row[key] + row["length"] * row[f"{key}_slope"]) for key in ("a", "b"))
+    row["widest"] = math.hypot(a, b) if tapers else section.furthest
+    row["steepest"] = math.hypot(row["a_slope"], row["b_slope"])
+
+
+_CORNERS: Final = {(True, True): 0, (False, True): 1, (False, False): 2, (True, False): 3}
+"""Index of a corner's radius by whether it lies above, and where the width counts positive."""
 
 
 def _steepest(out: float, on: float, turn: float) -> float:

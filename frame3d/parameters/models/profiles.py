@@ -57,7 +57,7 @@ class OvalSpec(Model):
 
 
 class RectangleSpec(OvalSpec):
-    """A rectangular section with rounded corners, along the whole of a straight tube."""
+    """A rectangular section with rounded corners; where they are nearly half its size, all but round."""
 
     corner: float = number(
         "Corner",
@@ -81,7 +81,7 @@ class RectangleSpec(OvalSpec):
 
 
 class DSpec(OvalSpec):
-    """A D: flat on one side, a full half round on the other, along the whole of a straight tube.
+    """A D: flat on one side, a full half round on the other.
 
     ::
 
@@ -131,18 +131,21 @@ class DSpec(OvalSpec):
             )
 
 
-ROUNDED = (RectangleSpec, DSpec)
+Rounded = RectangleSpec | DSpec
 Size = float | OvalSpec
-"""A diameter, or an oval."""
+"""A diameter, an oval, a rectangle or a D."""
 _Diameter = Annotated[float, Field(gt=0, le=150, title="Diameter [mm]"), Tag("<number>")]
 _Oval = Annotated[OvalSpec, Tag("<OvalSpec>")]
 SizeField = Annotated[
-    _Diameter | _Oval,
+    _Diameter
+    | _Oval
+    | Annotated[RectangleSpec, Tag("<RectangleSpec>")]
+    | Annotated[DSpec, Tag("<DSpec>")],
     Discriminator(
         _size,
         custom_error_type="shape",
-        custom_error_message="a diameter, or an oval {height: 30, width: 17}; a rectangle or a D runs "
-        "along a whole tube",
+        custom_error_message="a diameter, an oval {height: 30, width: 17}, a rectangle "
+        "{height: 40, width: 30, corner: 4}, or a D with flat: below besides",
     ),
 ]
 
@@ -151,10 +154,10 @@ class TaperSpec(Model):
     """A section that runs evenly from one size to another, over the whole tube or a stretch of it."""
 
     start: SizeField = Field(
-        ..., title="At the start", description="Diameter, or oval [mm]", examples=[61]
+        ..., title="At the start", description="Diameter, oval, rectangle or D [mm]", examples=[61]
     )
     end: SizeField = Field(
-        ..., title="At the end", description="Diameter, or oval [mm]", examples=[50]
+        ..., title="At the end", description="Diameter, oval, rectangle or D [mm]", examples=[50]
     )
     after: float = number(
         "After",
@@ -188,7 +191,7 @@ class SteppedSpec(Model):
     steps: Annotated[tuple[SizeField, ...], Strict(False)] = Field(
         ...,
         title="Outsides",
-        description="From start to end, two or three diameters or ovals [mm]",
+        description="From start to end, two or three diameters, ovals, rectangles or Ds [mm]",
         min_length=2,
         max_length=3,
         examples=[[50, 46, 50]],
@@ -225,9 +228,9 @@ class StationsSpec(Model):
     stations: Annotated[tuple[_Station, ...], Strict(False)] = Field(
         ...,
         title="Stations",
-        description="From start to end, each a place and the diameter or oval there [mm]: places from 0 "
-        "on count from the long point of the tube's start, negative ones back from that of its end; "
-        "before the first and behind the last the size stays",
+        description="From start to end, each a place and the diameter, oval, rectangle or D there [mm]: "
+        "places from 0 on count from the long point of the tube's start, negative ones back from that "
+        "of its end; before the first and behind the last the size stays",
         min_length=2,
         max_length=40,
         examples=[[[0, 50], [20, 46], [-25, 46], [-20, 50]]],
@@ -481,6 +484,39 @@ def sizes(od: Outside) -> tuple[tuple[str, Size], ...]:
     if isinstance(od, StationsSpec):
         return tuple((f"stations.{i}.1", size) for i, (_, size) in enumerate(od.stations))
     return (("", od),)
+
+
+def rounded_sizes(od: Outside) -> tuple[tuple[str, Rounded], ...]:
+    """Return each rectangle or D that the file gives for an outside, with its key below ``od``."""
+    return tuple((key, size) for key, size in sizes(od) if isinstance(size, RectangleSpec | DSpec))
+
+
+def mixed_problems(od: Outside) -> Iterator[Problem]:
+    """Yield a problem of an outside that is a rectangle or D in one place and another kind elsewhere.
+
+    Between two kinds no outline is agreed on: a round or oval end of a rectangular tube is a rectangle
+    with corners of nearly half its size.
+    """
+
+    def kind_of(size: Size) -> str:
+        if isinstance(size, DSpec):
+            return f"a D with its flat {size.flat}"
+        if isinstance(size, RectangleSpec):
+            return "a rectangle"
+        return "an oval" if isinstance(size, OvalSpec) else "round"
+
+    if not rounded_sizes(od):
+        return
+    (first, one), *others = sizes(od)
+    for key, size in others:
+        if kind_of(size) != kind_of(one):
+            yield Problem(
+                "section",
+                key,
+                f"{kind_of(size)} here, and {kind_of(one)} at {first}: a tube is of one kind all along",
+                "for a round end of a rectangular tube a rectangle with corners of nearly half its "
+                "size, e.g. {height: 20, width: 20, corner: 9.9}",
+            )
 
 
 def height_and_width(size: Size) -> tuple[float, float]:

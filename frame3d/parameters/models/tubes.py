@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 from typing import Annotated
 
 from pydantic import AfterValidator, Field, Strict
@@ -11,20 +12,20 @@ from frame3d.parameters.models.base import Colour, MaterialName, Model, Problem,
 from frame3d.parameters.models.junctions import TARGETS, JunctionSpec, Side
 from frame3d.parameters.models.names import LinkName, PointName
 from frame3d.parameters.models.profiles import (
-    ROUNDED,
     BoreSpec,
     ButtedSpec,
     DimpleSpec,
     DSpec,
     OutsideField,
     OvalSpec,
-    RectangleSpec,
     Size,
     StationsSpec,
     SteppedSpec,
     TaperSpec,
     WallField,
     height_and_width,
+    mixed_problems,
+    rounded_sizes,
     sizes,
     smallest,
 )
@@ -138,8 +139,8 @@ class TubeSpec(Model):
     def problems(self) -> Iterator[Problem]:
         """Yield problems: walls that leave no bore, bends and dimples that are not in order."""
         yield from self._wall_problems()
-        if isinstance(self.od, ROUNDED):
-            yield from self._rounded_problems(self.od)
+        if rounded_sizes(self.od):
+            yield from self._rounded_problems()
         for i in range(1, len(self.dimples)):
             if self.dimples[i].at <= self.dimples[i - 1].at:
                 yield Problem(
@@ -178,36 +179,41 @@ class TubeSpec(Model):
                     f"less than {least / 2:g} mm, or wall: solid for a bar",
                 )
 
-    def _rounded_problems(self, od: RectangleSpec | DSpec) -> Iterator[Problem]:
+    def _rounded_problems(self) -> Iterator[Problem]:
         """Yield problems of what a tube of a rectangular or D section cannot have."""
-        what = "a D" if isinstance(od, DSpec) else "a rectangular section"
-        for key, values in (("bends", self.bends), ("dimples", self.dimples)):
-            if values:
-                yield Problem(
-                    "section",
-                    key,
-                    f"{what} runs straight and the same along its whole tube",
-                    f"leave {key} out, or take an oval",
-                )
+        for problem in mixed_problems(self.od):
+            yield replace(problem, key=f"od.{problem.key}")
+        found = rounded_sizes(self.od)
+        what = "a D" if isinstance(found[0][1], DSpec) else "a rectangular section"
+        if self.dimples:
+            yield Problem(
+                "section",
+                "dimples",
+                f"{what} is not pressed flat: dimples are those of round and oval tubes",
+                "leave dimples out, and give the sizes along the tube: {stations: …}",
+            )
         if isinstance(self.wall, ButtedSpec):
             walls = [(f"wall.butted.{i}", wall) for i, wall in enumerate(self.wall.butted)]
         else:
             walls = [] if isinstance(self.wall, str | BoreSpec) else [("wall", self.wall)]
-        for key, wall in walls:
-            if wall > od.corner - 0.05:
+        for at, size in found:
+            below = f"od.{at}" if at else "od"
+            for key, wall in walls:
+                if wall > size.corner - 0.05:
+                    yield Problem(
+                        "section",
+                        f"{below}.corner",
+                        f"corners of {size.corner:g} mm leave the bore none in a wall of {wall:g} mm "
+                        f"({key})",
+                        f"over {wall + 0.05:g} mm",
+                    )
+            if isinstance(size, DSpec) and size.flat in ("inside", "outside") and not self.pair:
                 yield Problem(
                     "section",
-                    "od.corner",
-                    f"corners of {od.corner:g} mm leave the bore none in a wall of {wall:g} mm ({key})",
-                    f"over {wall + 0.05:g} mm",
+                    f"{below}.flat",
+                    f"{size.flat} of what? Only a pair has a side toward the centre plane",
+                    "below or above, or pair: true",
                 )
-        if isinstance(od, DSpec) and od.flat in ("inside", "outside") and not self.pair:
-            yield Problem(
-                "section",
-                "od.flat",
-                f"{od.flat} of what? Only a pair has a side toward the centre plane",
-                "below or above, or pair: true",
-            )
         if isinstance(self.wall, BoreSpec):
             yield Problem(
                 "section",
@@ -225,7 +231,7 @@ class TubeSpec(Model):
                 f"a bore of {bore:g} mm leaves no metal in a tube of {least:g} mm",
                 f"less than {least:g}",
             )
-        if isinstance(self.od, ROUNDED):
+        if rounded_sizes(self.od):
             return  # told as a whole
         ovals = [key for key, size in sizes(self.od) if len(set(height_and_width(size))) > 1]
         if ovals or self.dimples:
@@ -271,7 +277,7 @@ def tube_problems(tubes: Mapping[str, TubeSpec], pivots: Collection[str] = ()) -
 
 def _round_only(name: str, tube: TubeSpec, pivots: Collection[str]) -> Iterator[Problem]:
     """Yield a problem of a rectangular or D section where something round is let in or fitted."""
-    if not isinstance(tube.od, ROUNDED):
+    if not rounded_sizes(tube.od):
         return
     if name in ("head_tube", "seat_tube"):
         what = "headset cups need" if name == "head_tube" else "the seatpost needs"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -11,7 +11,9 @@ import numpy as np
 from frame3d.geometry.ellipse import girth, other_size
 from frame3d.parameters.models.profiles import (
     DimpleSpec,
+    DSpec,
     Outside,
+    RectangleSpec,
     Size,
     StationsSpec,
     SteppedSpec,
@@ -29,6 +31,8 @@ class Station:
     """From the long point of the tube's start [mm]."""
     height: float
     width: float
+    corner: float = 0.0
+    """Radius of a rectangle's corners, or of those at a D's flat [mm]; of others 0."""
 
 
 def outside_stations(tube: TubeSpec, length: float) -> tuple[Station, ...]:
@@ -112,7 +116,8 @@ def _plain(od: Outside, length: float) -> tuple[Station, ...]:
     """Return the stations without dimples, where the file has them."""
 
     def station(s: float, size: Size) -> Station:
-        return Station(s, *height_and_width(size))
+        corner = size.corner if isinstance(size, RectangleSpec | DSpec) else 0.0
+        return Station(s, *height_and_width(size), corner)
 
     if isinstance(od, TaperSpec):
         over = length - od.after if od.over is None else od.over
@@ -133,13 +138,13 @@ def _ordered(stations: tuple[Station, ...]) -> tuple[Station, ...]:
     """Return stations at places that rise by a thousandth of a millimetre or more."""
     made = [stations[0]]
     for one in stations[1:]:
-        made.append(Station(max(one.s, made[-1].s + 1e-3), one.height, one.width))
+        made.append(replace(one, s=max(one.s, made[-1].s + 1e-3)))
     return tuple(made)
 
 
 def _at(stations: tuple[Station, ...], s: float) -> Station:
     """Return the outside at one place."""
-    places = [one.s for one in stations]
+    places = [one.s for one in stations]  # of round and oval tubes, which alone are pressed
     height, width = (
         float(np.interp(s, places, sizes))
         for sizes in ([one.height for one in stations], [one.width for one in stations])

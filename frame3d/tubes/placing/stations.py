@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.rounded import Rounds
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import pitched, vector
 from frame3d.parameters.models.profiles import (
-    ROUNDED,
     DSpec,
-    RectangleSpec,
+    Rounded,
     height_and_width,
+    rounded_sizes,
     sizes,
 )
 from frame3d.parameters.models.tubes import BoreSpec, ButtedSpec, TubeSpec
 from frame3d.tubes.placing.context import Member, PlacementContext
-from frame3d.tubes.placing.outsides import Station, outside_faults, outside_stations
+from frame3d.tubes.placing.outsides import outside_faults, outside_stations
 from frame3d.tubes.tube import Sold
 
 PLAY = 1.0
@@ -37,7 +40,9 @@ def largest(tube: TubeSpec) -> float:
 
 def is_tapered(tube: TubeSpec) -> bool:
     """Return whether the outside changes along the tube."""
-    return len({height_and_width(size) for _, size in sizes(tube.od)}) > 1 or bool(tube.dimples)
+    corners = {size.corner for _, size in rounded_sizes(tube.od)}
+    widths = {height_and_width(size) for _, size in sizes(tube.od)}
+    return len(widths) > 1 or len(corners) > 1 or bool(tube.dimples)
 
 
 def outside(tube: TubeSpec, axis: Centreline, cuts: tuple[float, float]) -> Section:
@@ -192,24 +197,23 @@ def check_bends(
         points, up, across = axis.frames(s)
         inward = vector(arc.centre) - points
         inward /= arc.radius
-        a, b = shape.radii_at(s)
-        half = float(
-            np.hypot(a * np.sum(inward * up, axis=1), b * np.sum(inward * across, axis=1)).max()
-        )
+        ways = np.sum(inward * up, axis=1), np.sum(inward * across, axis=1)
+        half = float(shape.extent(s, *ways).max())
+        whole = half + float(shape.extent(s, -ways[0], -ways[1]).max())
         if arc.radius <= half + 1e-9:
             context.fault(
                 "bend",
                 path,
-                f"a radius of {arc.radius:g} mm folds a tube that is {2 * half:.1f} mm across in "
+                f"a radius of {arc.radius:g} mm folds a tube that is {whole:.1f} mm across in "
                 "the plane of the bend",
-                f"more than {half:.1f} mm; builders keep to {6 * half:.0f} mm or more",
+                f"more than {half:.1f} mm; builders keep to {3 * whole:.0f} mm or more",
             )
             sound = False
-        elif arc.radius < 6 * half - 1e-9:
+        elif arc.radius < 3 * whole - 1e-9:
             context.warn(
                 path,
                 f"{member.key}: a bend of {arc.radius:g} mm is tighter than 3 × its size of "
-                f"{2 * half:.1f} mm (common practice, no source)",
+                f"{whole:.1f} mm (common practice, no source)",
             )
     return sound
 
@@ -236,38 +240,51 @@ def _along(
     """Return a section with stations where outside or wall change their slope."""
     length = axis.length
     low, high = max(cuts[0], 0.0), length - max(cuts[1], 0.0)
-    stations = [
-        Station(low + one.s, one.height, one.width) for one in outside_stations(tube, high - low)
-    ]
+    stations = [replace(one, s=low + one.s) for one in outside_stations(tube, high - low)]
     at = {0.0, length, *(s for s, _ in walls)}
     if is_tapered(tube):
         at |= {one.s for one in stations}
     # Stations nearer than a nanometre are merged; the last one is the axis' length.
     s = [x for x in sorted(at) if 0.0 <= x < length - 1e-6]
     s = [x for i, x in enumerate(s) if i == 0 or x - s[i - 1] > 1e-6] + [length]
-    places, heights, widths = zip(*((x.s, x.height, x.width) for x in stations), strict=True)
+    places = [x.s for x in stations]
+    height, width, corner = (
+        np.interp(s, places, row)
+        for row in zip(*((x.height, x.width, x.corner) for x in stations), strict=True)
+    )
     wall = np.interp(s, [x for x, _ in walls], [t for _, t in walls])
+    found = rounded_sizes(tube.od)
     return Section(
         tuple(s),
-        tuple(np.interp(s, places, heights).tolist()),
-        tuple(np.interp(s, places, widths).tolist()),
+        tuple(height.tolist()),
+        tuple(width.tolist()),
         tuple(wall.tolist()),
-        (rounds_of(tube.od, axis),) * len(s) if isinstance(tube.od, ROUNDED) else (),
+        _rounds(found[0][1], axis, height, width, corner) if found else (),
     )
 
 
-def rounds_of(od: RectangleSpec | DSpec, axis: Centreline) -> Rounds:
-    """Return the radii of the corners of a rectangle or D, in the order that its axis gives them."""
-    corner = od.corner
-    if not isinstance(od, DSpec):
-        return corner, corner, corner, corner
+def _full_corners(size: Rounded, axis: Centreline) -> tuple[bool, bool, bool, bool]:
+    """Return which corners of a section are a D's half round, in the order that its axis gives them."""
+    if not isinstance(size, DSpec):
+        return False, False, False, False
     up, across = axis.frame(axis.length / 2)
-    if od.flat in ("below", "above"):
+    if size.flat in ("below", "above"):
         top = vector(pitched((0.01, 0.0, 1.0), axis.pitch))
-        full = od.width / 2
-        on_top = (float(up @ top) >= 0) == (od.flat == "above")
-        return (corner, full, full, corner) if on_top else (full, corner, corner, full)
-    full = od.height / 2
+        on_top = (float(up @ top) >= 0) == (size.flat == "above")
+        return (False, True, True, False) if on_top else (True, False, False, True)
     inward = -float(axis.at(axis.length / 2)[1]) * float(across[1])
-    beyond = (inward >= 0) == (od.flat == "inside")  # the flat lies where width counts positive
-    return (corner, corner, full, full) if beyond else (full, full, corner, corner)
+    beyond = (inward >= 0) == (size.flat == "inside")  # the flat lies where width counts positive
+    return (False, False, True, True) if beyond else (True, True, False, False)
+
+
+def _rounds(
+    size: Rounded, axis: Centreline, height: Array, width: Array, corner: Array
+) -> tuple[Rounds, ...]:
+    """Return the radii of the corners at stations of a rectangle's or D's sizes: (n,) each [mm].
+
+    A D's half round is half as wide as the tube at each station, so between them it is one too.
+    """
+    flat = size.flat if isinstance(size, DSpec) else "below"
+    full = (width if flat in ("below", "above") else height) / 2
+    columns = [full if is_full else corner for is_full in _full_corners(size, axis)]
+    return tuple((a, b, c, d) for a, b, c, d in np.stack(columns, axis=1).tolist())

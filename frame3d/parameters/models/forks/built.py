@@ -21,7 +21,6 @@ from pydantic import Field
 
 from frame3d.parameters.models.base import Colour, MaterialName, Model, Problem, number
 from frame3d.parameters.models.profiles import (
-    ROUNDED,
     BoreSpec,
     ButtedSpec,
     Outside,
@@ -29,6 +28,7 @@ from frame3d.parameters.models.profiles import (
     TaperSpec,
     WallField,
     height_and_width,
+    rounded_sizes,
     sizes,
 )
 from frame3d.parameters.models.tubes import TubeSpec
@@ -44,7 +44,7 @@ def _walls(od: Outside, wall: Wall) -> Iterator[Problem]:
 
 def _round_or_oval(od: Outside | None) -> Iterator[Problem]:
     """Yield a problem of a rectangle or a D, which no part of a fork is made of here."""
-    if isinstance(od, ROUNDED):
+    if od is not None and rounded_sizes(od):
         yield Problem(
             "section",
             "od",
