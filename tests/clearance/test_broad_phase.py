@@ -9,7 +9,7 @@ import pytest
 
 from frame3d.bodies import Body
 from frame3d.bodies.motion.pose import matrices_over
-from frame3d.bodies.shapes import PlacedShape, Tubular
+from frame3d.bodies.shapes import Box, PlacedShape, Tubular
 from frame3d.clearance.certify.broad_phase import BroadPhase, can_meet
 from tests.clearance import brute
 from tests.clearance.samples import SHAPES, TUBES, a_pair, a_tube, mounts
@@ -133,8 +133,21 @@ def test_boxes_hold_bodies_at_random_positions(seed: int) -> None:
     one = body("a", (replace(tube, mount=mount),), (replace(shape, mount=mount),))
     ((low, high),) = BroadPhase().swept([one], ranges)
     values = {r.name: random.uniform(r.low, r.high, 500) for r in ranges}
-    for balls in (tube.bounding_spheres, shape.bounding_spheres):
-        for motion in matrices_over(mount, values, 500):
-            middles = balls[:, :3] @ motion[:3, :3].T + motion[:3, 3]
-            assert (middles - balls[:, 3:] >= low).all()
-            assert (middles + balls[:, 3:] <= high).all()
+    s, turn = (x.ravel() for x in np.meshgrid(np.linspace(*tube.span, 9), np.arange(0, 360, 30.0)))
+    centre, up, across = tube.axis.frames(s)
+    height, width = tube.section.place(turn, s)
+    box = shape.shape
+    assert isinstance(box, Box)
+    directions = random.normal(size=(40, 3))
+    directions /= np.linalg.norm(directions, axis=1)[:, None]
+    own = np.sign(directions) * box.core + box.rounding * directions
+    points = np.concatenate(
+        (
+            centre + height[:, None] * up + width[:, None] * across,
+            np.array(shape.origin) + own @ np.array(shape.axes),
+        )
+    )
+    for motion in matrices_over(mount, values, 500):
+        places = points @ motion[:3, :3].T + motion[:3, 3]
+        assert (places >= low).all()
+        assert (places <= high).all()

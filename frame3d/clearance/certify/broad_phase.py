@@ -18,12 +18,13 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from operator import itemgetter
-from typing import Any, Final, Generic, NamedTuple, TypeVar
+from typing import Final, Generic, NamedTuple, TypeVar
 
 import numpy as np
 
 from frame3d.bodies import Body
 from frame3d.bodies.bounding import spheres_of
+from frame3d.bodies.corners import corners_of
 from frame3d.bodies.motion.mounts import FRAME, Mount, Name
 from frame3d.bodies.motion.pose import matrices_over
 from frame3d.bodies.shapes import PlacedShape, Solid, Tubular
@@ -151,7 +152,7 @@ class BroadPhase:
         return Candidates(self._tubes.solids, self._shapes.solids, of_pair, tube, shape, low)
 
     def swept(self, bodies: Sequence[Body], ranges: Sequence[Range]) -> Array:
-        """Return boxes in the frame's axes that hold each body over all its motions.
+        """Return boxes in the frame's axes that hold each body over all its motions, from its corners.
 
         Returns:
             (bodies, 2, 3) float: lowest and highest x, y, z [mm].
@@ -170,18 +171,13 @@ class BroadPhase:
                 moved.append((body.mount, FRAME, tuple(ranges)))
         grouped = self._grouped(moved)
         # Tubes and shapes describe the same outside, but either may hold less.
-        both: tuple[tuple[_Known[Any], list[tuple[Any, ...]]], ...] = (
-            (self._tubes, [body.tubes for body in bodies]),
-            (self._shapes, [body.shapes for body in bodies]),
-        )
-        for known, solids in both:
-            firsts = np.array([known.first(own) for own in solids])
-            spheres, begins = known.spheres()
-            grow_all(
-                grouped.grids, grouped.starts, grouped.counts, grouped.strides,
-                spheres, begins[firsts], begins[firsts + [len(own) for own in solids]], np.array(of),
-                np.empty((grouped.largest, 3, 4)), np.empty((grouped.largest, 3)), boxes,
-            )  # fmt: skip
+        solids: list[list[Solid]] = [[*body.shapes, *body.tubes] for body in bodies]
+        corners, begins = corners_of([solid for own in solids for solid in own])
+        grow_all(
+            grouped.grids, grouped.starts, grouped.counts, grouped.strides,
+            corners, begins[np.cumsum([0, *map(len, solids)])], np.array(of),
+            np.empty((grouped.largest, 3, 4)), np.empty((grouped.largest, 3)), boxes,
+        )  # fmt: skip
         return boxes
 
     def _grouped(self, moved: Sequence[tuple[Mount, Mount, tuple[Range, ...]]]) -> _Groups:

@@ -189,7 +189,6 @@ def grow_all(
     strides: Ints,
     spheres: Array,
     begins: Ints,
-    ends: Ints,
     of: Ints,
     motion: Array,
     middles: Array,
@@ -203,8 +202,7 @@ def grow_all(
         counts: (bodies, motions), as `lower_bounds`.
         strides: (bodies, 2, motions), as `lower_bounds`.
         spheres: (n, 4) float, centres and radii [mm].
-        begins: (bodies,), where the spheres of each body begin.
-        ends: (bodies,), where they end.
+        begins: where the spheres of each body begin, and the end.
         of: (bodies,), which of `starts` each body has.
         motion: (largest grid, 3, 4) float; work space.
         middles: (largest grid, 3) float; work space.
@@ -220,4 +218,4 @@ def grow_all(
             strides[k, 1],
             motion,
         )
-        grow(motion[:grid], counts[k], spheres[begins[i] : ends[i]], middles, boxes[i])
+        grow(motion[:grid], counts[k], spheres[begins[i] : begins[i + 1]], middles, boxes[i])
