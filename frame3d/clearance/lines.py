@@ -173,7 +173,30 @@ def _of_lines(
         return [scene.key(*one) for one in zip(lines, ranges, tolerances, cutoffs, strict=True)]
 
     def made(some: Sequence[int]) -> list[Found]:
-        """Return what the search finds of some lines."""
+        """Return what the search finds of some lines: once of those that are alike but for their cutoff.
+
+        So are a check of the file's own and the check that is made of the same pair anyway.
+        """
+        alike: dict[object, list[int]] = {}
+        for i in some:
+            both = tuple((id(a), id(b)) for a, b in lines[i])
+            key = both, tuple(ranges[i]), tolerances[i], frozenset(own_twins[i])
+            alike.setdefault(key, []).append(i)
+        groups = list(alike.values())
+        found = made_each([max(own, key=cutoff_of) for own in groups])
+        of = {i: one for own, one in zip(groups, found, strict=True) for i in own}
+        return [
+            None if one is None or one[0].gap - one[0].error > cutoff_of(i) else one
+            for i in some
+            for one in [of[i]]
+        ]
+
+    def cutoff_of(i: int) -> float:
+        cutoff = cutoffs[i]
+        return math.inf if cutoff is None else cutoff
+
+    def made_each(some: Sequence[int]) -> list[Found]:
+        """Return what the search finds of some lines, one by one."""
         first = [[k for k in range(len(lines[i])) if k not in own_twins[i]] for i in some]
         found = searched(some, first, [cutoffs[i] for i in some])
         deep = [

@@ -109,3 +109,17 @@ def test_twins_change_nothing_but_the_time(scene: Scene, wider: float) -> None:
     assert half[0].gap == pytest.approx(whole[0].gap, abs=1e-9)
     assert half[0].error == pytest.approx(whole[0].error, abs=1e-9)
     assert (judged([told], scene, only_short=True) == [None]) == (wider == 0)
+
+
+def test_the_same_pair_of_several_lines_has_the_gap_of_each(scene: Scene) -> None:
+    """However far each of them looks; None where that is nearer than the pair."""
+    tyre, stay = by_name(scene, "rear_tyre", "chainstay_left")
+    alone = between(tyre, stay, scene, ())
+    assert alone is not None
+    fars = (math.inf, alone.gap + 5.0, alone.gap - 5.0)
+    lines = [Line([(tyre, stay)], [0.0], 0.0, far) for far in fars]
+    assert judged(lines, replace(scene, memory=None), only_short=False) == [
+        (alone, (tyre, stay)),
+        (alone, (tyre, stay)),
+        None,
+    ]

@@ -14,7 +14,7 @@ from frame3d.bodies.motion.swing import Swing, all_over, all_tabled
 from frame3d.bodies.shapes import Disc, Ring, Torus, Tubular
 from frame3d.clearance.certify.records import STEP, Records
 from frame3d.geometry.arrays import Array, Complex, Ints
-from frame3d.geometry.vector import vector
+from frame3d.geometry.vector import Point
 
 Swings: TypeAlias = tuple[Swing | None, Swing | None]
 """A link, and another that it is seen from; None for what stands still."""
@@ -175,9 +175,14 @@ def turns_tube_into_itself(tube: Tubular, step: Step) -> bool:
     """Return whether a tube's first step is a turn about its own straight axis (a head tube's)."""
     if step.kind != TURN or not (tube.axis.is_straight and tube.section.is_round):
         return False
-    axis, point = vector(step.axis), vector(step.point)
-    ends = np.array([tube.axis.start, tube.axis.end]) - point
-    return bool(np.abs(ends - np.outer(ends @ axis, axis)).max() < 1e-9)
+    return all(_is_on_axis(end, step) for end in (tube.axis.start, tube.axis.end))
+
+
+def _is_on_axis(place: Point, step: Step) -> bool:
+    """Return whether a point lies on the axis of a turn; in plain numbers, as it is asked of many."""
+    apart = [p - q for p, q in zip(place, step.point, strict=True)]
+    along = sum(p * way for p, way in zip(apart, step.axis, strict=True))
+    return all(abs(p - along * way) < 1e-9 for p, way in zip(apart, step.axis, strict=True))
 
 
 class Template(NamedTuple):

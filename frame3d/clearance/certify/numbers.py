@@ -174,7 +174,8 @@ class Numbers:
                 for i in np.unique(of_tube[own]).tolist():
                     by_skips.setdefault(self._own_turns(tubes[i], known.chain), []).append(i)
             for skip, some in by_skips.items():
-                which[own[np.isin(of_tube[own], some)] if known.turns else own] = len(wanted)
+                is_some = len(by_skips) > 1
+                which[own[np.isin(of_tube[own], some)] if is_some else own] = len(wanted)
                 wanted.append((known, skip))
         self._add_tables([known.chain[skip:] for known, skip in wanted])
         return [self._template(known, skip) for known, skip in wanted], which
