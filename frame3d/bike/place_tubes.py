@@ -18,6 +18,7 @@ from frame3d.parameters.sizes import standards
 from frame3d.pivots.housings import put_in, settle
 from frame3d.pivots.lugs_and_plates import fit
 from frame3d.pivots.pins import plan
+from frame3d.plates.dropout_metal import less_towers
 from frame3d.plates.dropouts import flat_dropouts
 from frame3d.plates.link_plates import with_outlines
 from frame3d.plates.pivot_tabs import with_tabs
@@ -157,7 +158,7 @@ def finish_placing(
     dropouts = made.dropouts
     fitted = with_outlines(context, with_tabs(context, fit(context, dropouts)))
     flat = (
-        *plates(context, [part.name for part in (*dropouts, *made.plates, *fitted)]),
+        *plates(context, [part.name for part in (*dropouts, *made.plates, *fitted)], dropouts),
         *made.plates,
     )
     if context.faults:
@@ -168,7 +169,7 @@ def finish_placing(
     return PlacedTubes(
         tubes=tubes,
         shell=context.shell,
-        dropouts=dropouts,
+        dropouts=tuple(less_towers(one, context.tubes, features) for one in dropouts),
         bores=bores,
         notes=(*context.notes, *more),
         pivots=fitted,

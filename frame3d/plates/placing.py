@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from frame3d.geometry.closed_path import Path
-from frame3d.geometry.extrusion import Plane
+from frame3d.geometry.extrusion import Extrusion, Plane
 from frame3d.geometry.outline import Flaw, Outline
 from frame3d.geometry.vector import Point
 from frame3d.parameters.models.flat_parts.plates import (
@@ -21,13 +21,15 @@ from frame3d.parameters.models.flat_parts.plates import (
 )
 from frame3d.parameters.models.junctions import Side
 from frame3d.plates import chainguides, gussets, own_paths, tabs
-from frame3d.plates.overlap import TOUCH, largest_share, reached, taken_by
+from frame3d.plates.dropout_metal import Filled
+from frame3d.plates.overlap import TOUCH, Taker, largest_share, reached, taken_by
 from frame3d.plates.sheet_material import sheet_material
 from frame3d.plates.tabs import MisfitError
 from frame3d.tubes.cuts.overlap import Envelope
+from frame3d.tubes.hardware import DROPOUT
 from frame3d.tubes.placing.context import PlacementContext, other_side
 from frame3d.tubes.plate import Plate
-from frame3d.tubes.tube import Shell, Tube
+from frame3d.tubes.tube import Dropout, Shell, Tube
 
 WHOLE = 0.995
 """A plate whose largest piece is less than this share of it is told to be cut in pieces."""
@@ -35,7 +37,9 @@ INTO = 0.3
 """How deep a gusset or tab may lie in a tube that it does not stand on, without a word [mm]."""
 
 
-def plates(context: PlacementContext, taken: Sequence[str]) -> tuple[Plate, ...]:
+def plates(
+    context: PlacementContext, taken: Sequence[str], dropouts: Sequence[Dropout] = ()
+) -> tuple[Plate, ...]:
     """Return all plates in the file's order, the left one of a pair before the right one.
 
     Records a fault for each that does not fit, and a note for each that stands on nothing.
@@ -43,13 +47,14 @@ def plates(context: PlacementContext, taken: Sequence[str]) -> tuple[Plate, ...]
     Args:
         context: the tubes in place.
         taken: names of other parts of the frame.
+        dropouts: the rear dropouts, which cut what reaches into them.
     """
     found: list[Plate] = []
     for key, spec in context.spec.plates.items():
         if isinstance(spec, PivotTabSpec | LinkPlateSpec):
             continue  # metal of the pivots' hardware: `pivot_tabs`, `link_plates`
         try:
-            made = list(_made(context, key, spec))
+            made = list(_made(context, key, spec, dropouts))
         except MisfitError as problem:
             path = f"plates.{key}.{problem.key}" if problem.key else f"plates.{key}"
             context.fault("inconsistent", path, problem.message, problem.hint)
@@ -106,7 +111,10 @@ class _Shape:
 
 
 def _made(
-    context: PlacementContext, key: str, spec: GussetSpec | TabSpec | ChainguideSpec | PathSpec
+    context: PlacementContext,
+    key: str,
+    spec: GussetSpec | TabSpec | ChainguideSpec | PathSpec,
+    dropouts: Sequence[Dropout],
 ) -> Iterator[Plate]:
     match spec:
         case GussetSpec():
@@ -117,26 +125,7 @@ def _made(
             shape, pair = _chainguide(context, spec), False
         case PathSpec():
             shape, pair = _own(context, spec), spec.pair
-    metal = replace(shape.outline, outer=shape.rough)
-    span = (shape.low, shape.high)
-    volume, on = metal.volume(shape.high - shape.low), shape.on
-    if not shape.outline.flaws():
-        near = _bodies(context, shape.link)
-        on = (*on, *_also_on(context, key, spec, shape, near))
-        cutting = [one for one in near if one.name in on]
-        volume -= taken_by(metal, shape.plane, span, cutting)
-        for pocket in metal.pockets:  # no pocket where there is no metal left
-            deep = span[1] - pocket.depth if pocket.face == "front" else span[0]
-            floor = (deep, deep + pocket.depth)
-            volume += taken_by(Outline(pocket.path), shape.plane, floor, cutting)
-        share = largest_share(metal, shape.plane, sum(span) / 2, cutting)
-        if share < WHOLE:
-            context.warn(
-                f"plates.{key}",
-                f"{key} is cut in pieces by {', '.join(on)}: the largest, {100 * share:.0f} % of it, is "
-                "the part; write the others as plates of their own",
-            )
-            volume *= share
+    volume, on = _metal(context, key, spec, shape, dropouts)
     name, density = sheet_material(context.spec, spec.material)
     colour = context.spec.colour if spec.colour is None else spec.colour
     sides: tuple[Side | None, ...] = ("left", "right") if pair else (None,)
@@ -158,7 +147,52 @@ def _made(
             colour=colour,
             link=shape.link,
         )
-        yield _mirrored(context, plate) if side == "right" else plate
+        if side == "right":
+            plate = _mirrored(context, plate)
+            if any(one.startswith(DROPOUT) for one in on):  # left and right may differ
+                volume, _ = _metal(context, key, spec, _shape_of(plate), dropouts)
+                plate = replace(plate, volume=volume)
+        yield plate
+
+
+def _shape_of(plate: Plate) -> _Shape:
+    return _Shape(
+        plate.outline, plate.rough, plate.plane, plate.low, plate.high, plate.on, plate.link
+    )
+
+
+def _metal(
+    context: PlacementContext,
+    key: str,
+    spec: PlateSpec,
+    shape: _Shape,
+    dropouts: Sequence[Dropout],
+) -> tuple[float, tuple[str, ...]]:
+    """Return the volume of a plate where others have cut it, and what it stands on."""
+    metal = replace(shape.outline, outer=shape.rough)
+    span = (shape.low, shape.high)
+    volume, on = metal.volume(shape.high - shape.low), shape.on
+    if shape.outline.flaws():
+        return volume, on
+    near: list[Taker] = [*_bodies(context, shape.link)]
+    whole = Extrusion(shape.rough, shape.plane, *span)
+    reaching = (Filled.of(one, context.tubes) for one in dropouts if one.link == shape.link)
+    near += [one for one in reaching if one.meets(whole)]
+    on = tuple(dict.fromkeys((*on, *_also_on(context, key, spec, shape, near))))
+    cutting = [one for one in near if one.name in on]
+    volume -= taken_by(metal, shape.plane, span, cutting)
+    for pocket in metal.pockets:  # no pocket where there is no metal left
+        deep = span[1] - pocket.depth if pocket.face == "front" else span[0]
+        floor = (deep, deep + pocket.depth)
+        volume += taken_by(Outline(pocket.path), shape.plane, floor, cutting)
+    share = largest_share(metal, shape.plane, span, cutting)
+    if share < WHOLE:
+        context.warn(
+            f"plates.{key}",
+            f"{key} is cut in pieces by {', '.join(on)}: the largest, {100 * share:.0f} % of it, is "
+            "the part; write the others as plates of their own",
+        )
+    return share * volume, on
 
 
 def _bodies(context: PlacementContext, link: str | None) -> list[Envelope]:
@@ -170,7 +204,7 @@ def _bodies(context: PlacementContext, link: str | None) -> list[Envelope]:
 
 
 def _also_on(
-    context: PlacementContext, key: str, spec: PlateSpec, shape: _Shape, near: Sequence[Envelope]
+    context: PlacementContext, key: str, spec: PlateSpec, shape: _Shape, near: Sequence[Taker]
 ) -> tuple[str, ...]:
     """Return further tubes that a plate runs into, with a note where its kind should not."""
     others = [one for one in near if one.name not in shape.on]

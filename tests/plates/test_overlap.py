@@ -61,15 +61,15 @@ ALONG = Plane((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 def test_a_tube_through_a_plate_leaves_two_pieces() -> None:
     """30 mm above the tube and 10 below, along all of it."""
     outline = Outline(Path.polygon([(-40, -30), (40, -30), (40, 50), (-40, 50)]))
-    assert largest_share(outline, ALONG, 0.0, [SHELL]) == pytest.approx(0.75, abs=0.01)
+    assert largest_share(outline, ALONG, (-1.0, 1.0), [SHELL]) == pytest.approx(0.75, abs=0.01)
 
 
 def test_a_plate_around_a_tube_is_whole() -> None:
-    assert largest_share(Outline(square(30)), ACROSS, 0.0, [SHELL]) == 1.0
-    assert largest_share(Outline(square(30), (Hole(25, 25, 4),)), ACROSS, 0.0, []) == 1.0
+    assert largest_share(Outline(square(30)), ACROSS, (-1.0, 1.0), [SHELL]) == 1.0
+    assert largest_share(Outline(square(30), (Hole(25, 25, 4),)), ACROSS, (-1.0, 1.0), []) == 1.0
 
 
 def test_both_legs_of_a_fork_are_one_piece() -> None:
     """Two runs in the rows below that come together above."""
     fork = [(-30, 0), (-25, 0), (-25, 60), (25, 60), (25, 0), (30, 0), (30, 70), (-30, 70)]
-    assert largest_share(Outline(Path.polygon(fork)), ACROSS, 0.0, [SHELL]) == 1.0
+    assert largest_share(Outline(Path.polygon(fork)), ACROSS, (-1.0, 1.0), [SHELL]) == 1.0

@@ -243,6 +243,17 @@ def _entered(one: Tower, tube: Tube, starts: Array, ends: Array) -> Array:
 
 def weighed(one: Tower, tube: Tube) -> tuple[float, Array]:
     """Return volume [mm³] and first moment (3,) [mm⁴] of a tower outside of its stay, drilled."""
+    points, amounts, step = places(one)
+    # At the stay's surface a place counts by how far it lies outside.
+    outside = np.clip(level(tube, points)[0] / step + 0.5, 0.0, 1.0)
+    amount = outside * amounts
+    hole = np.pi / 4 * one.diameter**2 * one.depth
+    moment = amount @ points - hole * (one.face + one.bottom) / 2
+    return float(amount.sum() - hole), np.asarray(moment)
+
+
+def places(one: Tower) -> tuple[Array, Array, Array]:
+    """Return places spread over a whole tower: (n, 3) [mm], volume [mm³] and height [mm] of each."""
     metal = one.metal
     corners = np.array([(x, y) for x, y, _ in metal.path.vertices])
     across, along, deep = GRID
@@ -252,18 +263,12 @@ def weighed(one: Tower, tube: Tube) -> tuple[float, Array]:
     z = metal.low + metal.thickness * (np.arange(along) + 0.5) / along
     share = (np.arange(deep) + 0.5) / deep
     y = low[:, None] + (high - low)[:, None] * share
-    places = np.stack(
+    local = np.stack(
         np.broadcast_arrays(x[:, None, None], y[:, None, :], z[None, :, None]), axis=-1
     ).reshape(-1, 3)
     each = (high - low) / deep * (right - left) / across * metal.thickness / along
     step = np.repeat((high - low) / deep, along * deep)
-    points = metal.plane.place(places)
-    # At the stay's surface a place counts by how far it lies outside.
-    outside = np.clip(level(tube, points)[0] / step + 0.5, 0.0, 1.0)
-    amount = outside * np.repeat(each, along * deep)
-    hole = np.pi / 4 * one.diameter**2 * one.depth
-    moment = amount @ points - hole * (one.face + one.bottom) / 2
-    return float(amount.sum() - hole), np.asarray(moment)
+    return metal.plane.place(local), np.repeat(each, along * deep), step
 
 
 def _span(corners: Array, x: Array) -> tuple[Array, Array]:
