@@ -110,6 +110,8 @@ def test_parts_are_named_for_people() -> None:
     assert SAY.part("plate_rocker_left") == "Link plate, rocker left"
     assert SAY.part("my_gusset") == "My gusset"
     assert SAY.part("") == ""
+    assert texts().part("rear_dropout-brake-1_left") == "Rear dropout: brake 1 left"
+    assert texts().part("down_tube-cage_low") == "Down tube: cage low"
 
 
 def test_numbers() -> None:

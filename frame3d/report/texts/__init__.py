@@ -73,7 +73,10 @@ class Texts:
         return unit if known is None else known
 
     def part(self, name: str) -> str:
-        """Return a part's name as text: ``chainstay_left`` → Chainstay, left."""
+        """Return a part's name as text: ``chainstay_left`` → Chainstay left.
+
+        Features have their host before them: ``seatstay-brake-1_left`` → Seatstay: brake 1 left.
+        """
         known = self.get(f"part.{name}")
         if known is not None:
             return known
@@ -89,6 +92,10 @@ class Texts:
             rest = name.removeprefix(f"{kind}_")
             if rest != name:
                 return self(f"part.{kind}", of=self.part(rest).lower())
+        host, dash, feature = name.partition("-")
+        if dash:
+            what = feature.replace("-", " ").replace("_", " ")
+            return self("part_on_part", of=self.part(host), what=what)
         plain = name.replace("_", " ")
         return plain[:1].upper() + plain[1:]
 
