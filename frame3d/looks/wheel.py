@@ -251,12 +251,12 @@ def barrel(half: float, left: float, right: float) -> Surface:
 @lru_cache(maxsize=16)
 def brake_disc(radius: float, half: float) -> Surface:
     """Return a rotor: a braking track on six arms."""
-    count = 48
+    count = 160
     turn = 2 * np.pi * np.arange(count) / count
-    wave = 1.2 * np.cos(12 * turn)
+    wave = 0.9 * np.cos(20 * turn)
     unit = circle(1.0, count)
     track = plate(
-        (radius - 1.2 + wave)[:, None] * unit, -half, half, (radius - 16.0 + wave)[:, None] * unit
+        (radius - 0.9 + wave)[:, None] * unit, -half, half, (radius - 16.0 + wave)[:, None] * unit
     )
     carrier = plate(circle(26.0, 24), -half, half, circle(17.0, 24))
     arms = []
