@@ -363,10 +363,11 @@ class MitreCut:
         if np.isnan(z).any():
             return None
         slope = self._slope(phi, z, depth)
-        before, f_before = z, self._level(phi, z, depth)
+        level_at = self._levels(phi, depth)
+        before, f_before = z, level_at(z)
         now = z - np.clip(f_before / slope, -20.0, 20.0)
         for _ in range(20):
-            f = self._level(phi, now, depth)
+            f = level_at(now)
             if np.max(np.abs(f)) < 1e-10:
                 return now
             moved = now - before
@@ -408,6 +409,19 @@ class MitreCut:
                 (steps[j - 1], grid[rows, j - 1]),
             )
         return z
+
+    def _levels(self, phi: Array, depth: Array | float) -> Callable[[Array], Array]:
+        """Return `_level` as a function of z: what is beside the axis is worked out once."""
+        s = np.array([0.0 if self.at == "start" else self.length])
+        y, x = (each[:, None] for each in self.tube.section.place(phi, s, depth))
+        up, across = y * self.up, x * self.across
+
+        def level_at(z: Array) -> Array:
+            if float(z.max(initial=-np.inf)) > self.even:
+                return self._level(phi, z, depth)
+            return level(self.target, self.point + z[:, None] * self.along + up + across)[0]
+
+        return level_at
 
     def _level(self, phi: Array, z: Array, depth: Array | float) -> Array:
         return level(self.target, self.surface(phi, z, depth))[0]

@@ -18,6 +18,7 @@ from itertools import islice
 
 import numpy as np
 
+from frame3d.geometry.arrays import Array
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.vector import Point, Vector, point, unit, vector
 from frame3d.tubes.cuts.overlap import Envelope
@@ -210,7 +211,7 @@ def _bore_radius(frame: Frame, name: str, end: End) -> float | None:
     if tube is None or tube.section.is_solid:
         return None
     s = np.linspace(0.0, tube.axis.length, 200)
-    away = np.linalg.norm(tube.axis.points(s) - vector(end.point), axis=1)
+    away = _lengths(tube.axis.points(s).T - vector(end.point)[:, None])
     return _bore_at(tube, float(s[int(np.argmin(away))])) / 2
 
 
@@ -222,6 +223,12 @@ def _near(frame: Frame, name: str, hole: Hole) -> bool:
     s = np.linspace(0.0, tube.axis.length, 200)
     body: Vector = tube.axis.points(s)
     along: Vector = hole.axis.points(np.linspace(0.0, hole.axis.length, 20))
-    gap = np.linalg.norm(body[:, None, :] - along[None, :, :], axis=2).min()
+    gap = float(_lengths(body.T[:, :, None] - along.T[:, None]).min())
     reach = tube.section.furthest + hole.diameter / 2
-    return bool(gap < reach + tube.axis.length / 200)
+    return gap < reach + tube.axis.length / 200
+
+
+def _lengths(d: Array) -> Array:
+    """Return the lengths of vectors that stand in columns: (3, ...) -> (...)."""
+    x, y, z = d
+    return np.asarray(np.sqrt(x * x + y * y + z * z))
