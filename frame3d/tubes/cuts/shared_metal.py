@@ -20,7 +20,7 @@ import numpy as np
 
 from frame3d.chart.cache import Cache
 from frame3d.geometry.arrays import Array, Mask
-from frame3d.tubes.cuts.overlap import Envelope, surface
+from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.cuts.shadow import shadows
 from frame3d.tubes.tube import Tube
 
@@ -78,20 +78,23 @@ def _shared(earlier: Tube, later: Tube, envelopes: Mapping[str, Envelope]) -> fl
     along = np.repeat(span.low + each * (np.arange(count) + 0.5), AROUND)
     phi = np.tile(np.arange(AROUND) * (360.0 / AROUND), count)
     share = earlier.section.area_at(along) * each / (AROUND * len(LAYERS))
+    centre, up, across = earlier.axis.frames(along)
     total = 0.0
     for depth in LAYERS:
-        points = surface(earlier, phi, along, depth)
-        near = envelopes[later.name].near(points)
-        if near.any():
-            both = _is_metal(earlier, points[near], envelopes)
-            both &= _is_metal(later, points[near], envelopes)
-            total += float(share[near][both].sum())
+        y, x = earlier.section.place(phi, along, depth)
+        points = centre + y[:, None] * up + x[:, None] * across
+        both = np.flatnonzero(envelopes[later.name].near(points))
+        for tube in (later, earlier):  # most of what is near lies beside the later one: asked first
+            both = both[_is_metal(tube, points[both], envelopes)] if len(both) else both
+        total += float(share[both].sum())
     return total
 
 
 def _is_metal(tube: Tube, points: Array, envelopes: Mapping[str, Envelope]) -> Mask:
     """Which points lie in a tube's wall, and in nothing that cuts it: (n, 3) -> (n,)."""
     metal = envelopes[tube.name].depth(points) > 0.0
+    if not metal.any():
+        return np.asarray(metal)
     if not tube.section.is_solid:
         s, _ = tube.axis.approach(points)
         centre, up, across = tube.axis.frames(s)
