@@ -249,6 +249,13 @@ class Tubular:
         """Places along the axis of the first and last metal [mm]."""
         return self.trimmed[0], self.axis.length - self.trimmed[1]
 
+    @property
+    def middle(self) -> Vector:
+        """The centre of the middle one of its bounding spheres, of two that of the last: (3,) [mm]."""
+        low, high = self.span
+        count, share = _shares(high - low, 2 * self.section.furthest)
+        return self.axis.at(low + (count // 2 + 0.5) * share)
+
     @cached_property
     def bounding_spheres(self) -> Array:
         """Spheres that together contain it where it is drawn: centres and radii, (n, 4) float [mm]."""

@@ -38,6 +38,9 @@ def test_of_many_as_of_each() -> None:
     assert begins[-1] == len(spheres)
     for solid, begin, end in zip(solids, begins, begins[1:], strict=False):
         assert spheres[begin:end] == pytest.approx(solid.bounding_spheres, abs=1e-9)
+        if isinstance(solid, Tubular):
+            own = solid.bounding_spheres
+            assert solid.middle.tolist() == own[len(own) // 2, :3].tolist()
     assert {type(solid) for solid in solids} == {PlacedShape, Tubular}
 
 

@@ -167,7 +167,7 @@ def place_of(tube: Tubular) -> complex:
 
     A swing that is taken to turn about it shifts it by little more than the tube's points move.
     """
-    x, _, z, _ = tube.bounding_spheres[len(tube.bounding_spheres) // 2].tolist()
+    x, _, z = tube.middle.tolist()
     return complex(NEAR * round(x / NEAR), NEAR * round(z / NEAR))
 
 
