@@ -12,6 +12,7 @@ from frame3d.bodies.frame.features import features
 from frame3d.bodies.frame.pivots import pivots
 from frame3d.bodies.frame.plates import plates
 from frame3d.bodies.frame.tubes_and_shell import frame
+from frame3d.bodies.parts.adaptor import rear_adaptor
 from frame3d.bodies.parts.bottle import bottles
 from frame3d.bodies.parts.brake import rear_brake
 from frame3d.bodies.parts.cockpit import cockpit
@@ -36,6 +37,7 @@ CARRIED: tuple[Maker, ...] = (
     lambda place: wheel(place, "front"),
     lambda place: wheel(place, "rear"),
     rear_brake,
+    rear_adaptor,
     shock,
     drivetrain,
     crank,

@@ -122,12 +122,14 @@ PAIRS = (
     PairCheck(
         "heel_to_caliper",
         ("shoe",),
-        ("rear_caliper",),
+        ("rear_caliper", "rear_adaptor"),
         ("crank", "heel"),
         "build.rider.shoe_length and build.rear_brake",
     ),
-    PairCheck("rotor_to_frame", ("rear_rotor",), _WHOLE, (), "build.rear_wheel.rotor"),
-    PairCheck("caliper_to_frame", ("rear_caliper",), _WHOLE, (), "build.rear_brake"),
+    PairCheck(
+        "rotor_to_frame", ("rear_rotor",), (*_WHOLE, "rear_adaptor"), (), "build.rear_wheel.rotor"
+    ),
+    PairCheck("caliper_to_frame", ("rear_caliper", "rear_adaptor"), _WHOLE, (), "build.rear_brake"),
     PairCheck(
         "saddle_to_rear_tyre",
         ("saddle",),

@@ -38,6 +38,7 @@ KINDS: Final[dict[str, tuple[str, ...]]] = {
     "rear_hub": ("rear_hub",),
     "rear_rotor": ("rear_rotor",),
     "rear_caliper": ("rear_caliper",),
+    "rear_adaptor": ("rear_adaptor",),
     "shock": ("shock_body", "shock_shaft", "shock_coil", "shock_reservoir"),
     "chainring": ("chainring",),
     "cassette": ("cassette",),
@@ -137,8 +138,9 @@ LEFT_OUT: Final = (
     LeftOut(("rear_hub",), ("rear_rotor", "cassette", "chain"), "joined", "one wheel"),
     LeftOut(("rear_hub",), ("frame", "link"), "joined", "it is held between the dropouts"),
     LeftOut(("rear_caliper",), ("rear_rotor", "rear_hub"), "joined", "it straddles the rotor"),
+    LeftOut(("rear_adaptor",), ("rear_caliper",), "joined", "bolted together"),
     LeftOut(
-        ("rear_rotor", "rear_caliper"), ("cassette", "chain", "chainring"), "apart",
+        ("rear_rotor", "rear_caliper", "rear_adaptor"), ("cassette", "chain", "chainring"), "apart",
         "the wheel stands between: brake on the left, chain on the right",
     ),
     # The drivetrain
@@ -161,7 +163,7 @@ LEFT_OUT: Final = (
         "apart", "the down tube stands between, and half a wheelbase",
     ),
     LeftOut(
-        ("rear_tyre", "rear_rim", "rear_hub", "rear_rotor", "rear_caliper"),
+        ("rear_tyre", "rear_rim", "rear_hub", "rear_rotor", "rear_caliper", "rear_adaptor"),
         ("front_tyre", *_WHEEL, "fork_upper", "fork_lower", "fork_tube"),
         "apart", "a wheelbase apart",
     ),

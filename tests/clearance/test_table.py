@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -32,10 +33,17 @@ OWN = "\n  bodies:\n    bag: {kind: box, at: [60, 0, 300], size: [60, 40, 90]}\n
 BOSS = "{rack: {kind: boss, from_start: 200}, guides: {kind: guide, from_start: 200, count: 2}}\n"
 
 
+BRAKE = (
+    "  rear_brake: {length: 54, depth: 34, outer: 14, angle: 110, mount_rotor: 160}\n"
+    "  dropout: {features: {mount: {kind: post_mount}}}\n"
+)
+
+
 @pytest.fixture(scope="module")
 def scene() -> Scene:
-    """A bike with every part there is."""
+    """A bike with every part there is: an adaptor too, on a mount for a smaller rotor."""
     text = (CONFIGS / "trail_full_140.yaml").read_text()
+    text = re.sub(r"  rear_brake: .*\n", BRAKE, text)
     text = text.replace("\n  down_tube:\n", "\n  down_tube:\n    features: " + BOSS, 1)
     return scene_of(solve(loads(text.replace("\nbuild:\n", "\nbuild:" + OWN, 1))))
 

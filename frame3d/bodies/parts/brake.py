@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
 from frame3d.bodies.body import PRACTICE, Absent, Body
 from frame3d.bodies.forms import slab
 from frame3d.bodies.motion.mounts import FRAME
+from frame3d.bodies.motion.mounts import Mount as Mounted
 from frame3d.bodies.parts.wheel import rotor_of
 from frame3d.bodies.placement import Placement
-from frame3d.geometry.vector import point, vector
+from frame3d.geometry.vector import Point, Vector, point, vector
 from frame3d.parameters.models.mating import RearBrakeSpec
 from frame3d.parameters.models.tube_features.kinds import BRAKE_MOUNTS
 from frame3d.tubes.features.feature import Mount
@@ -34,6 +36,48 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
             lacking.append(f"build.rear_wheel.{'hub' if given else 'rotor'}")
         yield Absent(name, " and ".join(lacking))
         return
+    stand = standing(place, spec, rotor)
+    form = slab(
+        name,
+        point(stand.centre),
+        (spec.length, spec.inner + spec.outer, spec.depth),
+        ROUNDING,
+        stand.mount,
+        axes=stand.axes,
+        edges=True,
+    )
+    yield Body(
+        name=name,
+        part="build.rear_brake",
+        family="rear_brake",
+        shapes=form.shapes,
+        tubes=form.tubes,
+        colour="#3c4046",
+        touches=("rear_rotor", "rear_hub", *mounts_of(place)),
+        note=f"caliper's sizes: {PRACTICE}, where the file does not give them",
+    )
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where the caliper is."""
+
+    centre: Vector
+    """Its middle, (3,) [mm]."""
+    along: Vector
+    """Unit direction along the rotor's edge, (3,)."""
+    out: Vector
+    """Unit direction out of the faces that it is bolted onto, (3,)."""
+    mount: Mounted
+
+    @property
+    def axes(self) -> tuple[Point, Point, Point]:
+        """Directions along, to the left, and out."""
+        return point(self.along), (0.0, 1.0, 0.0), point(self.out)
+
+
+def standing(place: Placement, spec: RearBrakeSpec, rotor: tuple[float, float]) -> Standing:
+    """Return where the caliper is on a rotor of some radius, whose middle is at some y [mm]."""
     radius, y = rotor
     turned = _turn(place)
     turn = np.radians(caliper_angle(place, spec) + turned)
@@ -48,28 +92,10 @@ def rear_brake(place: Placement) -> Iterator[Body | Absent]:
     out = np.array([np.cos(turn), 0.0, np.sin(turn)])
     along = np.array([out[2], 0.0, -out[0]])
     centre[1] = y + (spec.outer - spec.inner) / 2
-    form = slab(
-        name,
-        point(centre),
-        (spec.length, spec.inner + spec.outer, spec.depth),
-        ROUNDING,
-        FRAME if fixed else place.brake,
-        axes=(point(along), (0.0, 1.0, 0.0), point(out)),
-        edges=True,
-    )
-    yield Body(
-        name=name,
-        part="build.rear_brake",
-        family="rear_brake",
-        shapes=form.shapes,
-        tubes=form.tubes,
-        colour="#3c4046",
-        touches=("rear_rotor", "rear_hub", *_mounts(place)),
-        note=f"caliper's sizes: {PRACTICE}, where the file does not give them",
-    )
+    return Standing(centre, along, out, FRAME if fixed else place.brake)
 
 
-def _mounts(place: Placement) -> Iterator[str]:
+def mounts_of(place: Placement) -> Iterator[str]:
     """Yield the names of a brake mount, and of the tube that the caliper stands on with it."""
     for feature in place.bike.frame.features:
         if feature.spec.kind in BRAKE_MOUNTS:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from frame3d.bike.bike import Bike
+from frame3d.bike.brake_adaptor import native_rotor
 from frame3d.fabrication.parts.item import Item
 from frame3d.parameters.models.parts import HubSpec, TyreSpec, WheelSpec
 from frame3d.parameters.sizes import standards
@@ -26,18 +27,8 @@ def wheel_parts(bike: Bike) -> Iterator[Item]:
         yield from _brake("front", front, native, "build.fork.mount_rotor", "on the fork's mount")
     rear = None if build.rear_wheel is None else build.rear_wheel.rotor
     if rear is not None and build.rear_brake is not None:
-        yield from _brake("rear", rear, _native(bike), "build.rear_brake.mount_rotor",
+        yield from _brake("rear", rear, native_rotor(bike), "build.rear_brake.mount_rotor",
                           "mount to the caliper's drawing")  # fmt: skip
-
-
-def _native(bike: Bike) -> float | None:
-    """Return the rotor that the frame's rear mount takes without an adaptor [mm]; None if not known."""
-    brake, built = bike.spec.build.rear_brake, bike.frame.spec.build
-    if brake is not None and brake.mount_rotor is not None:
-        return brake.mount_rotor
-    mounts = [one.mount for one in bike.frame.features], [one.mount for one in bike.dropouts]
-    followed = any(mount is not None for some in mounts for mount in some)
-    return built.rear_wheel.rotor if followed and built.rear_wheel is not None else None
 
 
 def _wheel(bike: Bike, end: str, wheel: WheelSpec) -> Iterator[Item]:

@@ -23,9 +23,9 @@ from frame3d.report.side import Side
 from frame3d.ride.damping.result import Damping, EndRide
 
 SKIPPED: Final = frozenset(
-    {"shoe", "pedal", "lug", "housing", "bottle", "brake_lever", "chain",
-     "rear_caliper", "front_caliper", "cassette", "rear_rotor", "front_rotor", "fork_knob", "fork_axle",
-     "dropper_lever", "extra", "bumper"}
+    {"shoe", "pedal", "lug", "housing", "bottle", "brake_lever", "chain", "rear_adaptor",
+     "rear_caliper", "front_caliper", "cassette", "rear_rotor", "front_rotor", "fork_knob",
+     "fork_axle", "dropper_lever", "extra", "bumper"}
 )  # fmt: skip
 """Parts too small to matter in a small picture, as the beginnings of their names."""
 FINE: Final = 2.5
