@@ -26,6 +26,7 @@ from frame3d.geometry.outline import Hole, Outline
 from frame3d.geometry.vector import Point, Vector, point, vector
 from frame3d.parameters.models.flat_parts.dropouts import DropoutSpec
 from frame3d.parameters.models.flat_parts.on_dropouts import DropoutFeatureSpec
+from frame3d.parameters.models.tube_features.kinds import BRAKE_MOUNTS
 from frame3d.parameters.sizes.threads import drill_of
 from frame3d.pivots.sockets import socket
 from frame3d.plates.block_metal import footing, on_plate, weighed
@@ -126,6 +127,13 @@ def _mount(
         MisfitError: the file does not say where the caliper is.
     """
     key = f"features.{name}"
+    for tube, given in context.spec.tubes.items():
+        if any(one.kind in BRAKE_MOUNTS for one in given.features.values()):
+            raise MisfitError(
+                key,
+                f"the rear brake has its mount on the {tube.replace('_', ' ')} already",
+                "keep one of the two",
+            )
     try:
         brake = brake_of(context.spec)
     except NoPlaceError as why:

@@ -14,8 +14,9 @@ import frame3d
 from frame3d.bike.bike import Bike
 from frame3d.errors import TubeError
 from frame3d.parameters.models.flat_parts.on_dropouts import FLOOR
+from frame3d.parameters.models.frame import FrameSpec
 from frame3d.plates.on_dropouts import BEYOND, LAP
-from tests.bikes import placed_layout
+from tests.bikes import hardtail_data, placed_layout
 from tests.with_mount import BEHIND, POST, RACK, with_mount
 
 APART = 74.2
@@ -132,6 +133,15 @@ def test_what_does_not_fit_is_refused(
     found, message = refused(given, **({"kind": "plain"} | more))
     assert found == f"build.dropout.features.{path}"
     assert re.search(said, message), message
+
+
+def test_a_second_mount_on_a_stay_is_refused() -> None:
+    data = hardtail_data()
+    data["build"]["rear_wheel"]["rotor"] = 180
+    data["build"] |= {"rear_brake": {"angle": BEHIND}, "dropout": {"features": POST}}
+    data["tubes"]["chainstay"]["features"] = {"other": {"kind": "flat_mount"}}
+    with pytest.raises(TubeError, match="has its mount on the chainstay already"):
+        placed_layout(FrameSpec.model_validate(data))
 
 
 def test_the_outline_of_one_s_own_carries_the_blocks_where_it_is_large_enough() -> None:
