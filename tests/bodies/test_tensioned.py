@@ -87,15 +87,25 @@ def test_without_either_nothing_moves() -> None:
     assert run_mount(None, None, FRAME, -430 + 60j, (64.0, 24.0), 1.0) is None
 
 
-@pytest.mark.parametrize("mount", [{"kind": "post_mount"}, None])
+@pytest.mark.parametrize(
+    ("mount", "stays"),
+    [
+        ({"kind": "post_mount"}, True),
+        ({"kind": "flat_mount", "from_end": 60}, False),
+        (None, False),
+    ],
+)
 def test_a_caliper_stays_on_its_mount_and_else_goes_with_the_axle(
-    mount: dict[str, Any] | None,
+    mount: dict[str, Any] | None, stays: bool
 ) -> None:
     slide = DropoutSpec.model_validate({"kind": "sliding", "slide": {"length": 16, "at": 6}})
     bike = solve(changed(mounted_spec(mount, angle=25.0), "build.dropout", slide))
     before, after = (carried(one)["rear_caliper"] for one in (bike, at_place(bike, 16.0)))
     still = corner(before, Pose(), np.zeros(3))
     gone = np.array(corner(after, Pose(), np.zeros(3))) - still
-    assert gone[:, 3] == pytest.approx([0.0 if mount else -10.0, 0.0, 0.0], abs=1e-9)
+    assert gone[:, 3] == pytest.approx([0.0 if stays else -10.0, 0.0, 0.0], abs=1e-9)
     moved = corner(before, Pose(slide=10.0), np.zeros(3)) - still
     assert moved == pytest.approx(gone, abs=1e-9)
+    said = [note.message for note in bike.warnings if "the caliper" in note.message]
+    assert len(said) == (mount is not None)
+    assert all(("stays on it" in one) == stays for one in said)

@@ -126,9 +126,10 @@ def _about_mount(spec: FrameSpec, feature: Feature, tube: Tube) -> Iterator[str]
             "suspension.brake says which link carries it"
         )
     if dropout is not None and dropout.kind == "sliding":
+        where = "stays on it" if feature.mount is not None else "goes with the axle"
         yield (
             "it stays where it is when the axle slides in its dropouts, and the caliper then stands "
-            "wrong to the rotor; in checks the caliper goes with the axle"
+            f"wrong to the rotor; in checks the caliper {where}"
         )
 
 
