@@ -16,7 +16,7 @@ from frame3d.geometry.disc_hull import Flat
 from frame3d.geometry.extrusion import Plane
 from frame3d.geometry.outline import Hole, Outline
 from frame3d.parameters.models.junctions import Side
-from frame3d.plates.patches import blank_of
+from frame3d.plates.patches import Blank, blank_of
 from frame3d.plates.sheet_material import sheet_material
 from frame3d.tubes.features.patches import patches
 from frame3d.tubes.frame import Frame
@@ -106,12 +106,22 @@ def _patches(frame: Frame) -> Iterator[FlatPart]:
                 low=0.0,
                 link=tube.link,
                 remarks=(
-                    f"rolled to the outside of {feature.key.replace('_', ' ')}, a radius of "
-                    f"{blank.radius:.1f}; x runs along the tube, y around it",
+                    _rolled(blank, feature.key.replace("_", " "))
+                    + "; x runs along the tube, y around it",
                     "without the port's hole, which is opened through the patch once it is joined, "
                     "from the hole in the tube",
                 ),
             )
+
+
+def _rolled(blank: Blank, tube: str) -> str:
+    """Return in words how a blank is brought onto its tube."""
+    if not blank.radii:
+        return f"stays flat, on a flat side of {tube}"
+    radii = " and ".join(f"{radius:.1f}" for radius in blank.radii)
+    return (
+        f"rolled to the outside of {tube}, {'radii' if blank.radii[1:] else 'a radius'} of {radii}"
+    )
 
 
 def _plates(frame: Frame) -> Iterator[FlatPart]:

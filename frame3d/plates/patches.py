@@ -10,6 +10,7 @@ from frame3d.geometry.arrays import Array
 from frame3d.geometry.closed_path import Path
 from frame3d.geometry.extrusion import Plane
 from frame3d.geometry.outline import Outline
+from frame3d.geometry.rounded import arc_shares
 from frame3d.geometry.vector import point
 from frame3d.plates.surface import fitted
 from frame3d.tubes.features.edges import edge_points, on_tube
@@ -30,8 +31,9 @@ class Blank:
     """x along the tube, y around it, from the port's middle; without the port's hole."""
     plane: Plane
     """Touching the tube there."""
-    radius: float
-    """Of the tube's outside there, which it is rolled to [mm]; the larger one of an oval."""
+    radii: tuple[float, ...]
+    """Of the tube's outside under it, which it is rolled to [mm]; the larger one of an oval. Of a
+    rectangle or a D those of the arcs that it reaches, none where it lies on a flat side."""
 
 
 def blank_of(patch: Patch, tube: Tube) -> Blank:
@@ -51,7 +53,18 @@ def blank_of(patch: Patch, tube: Tube) -> Blank:
     place = patch.spot
     plane = Plane(point(place.foot), point(place.along), point(place.around))
     half = max(float(tube.section.height_at(at)), float(tube.section.width_at(at))) / 2
-    return Blank(Outline(edge), plane, half)
+    return Blank(Outline(edge), plane, _arcs(tube, grid, at) if tube.section.rounds else (half,))
+
+
+def _arcs(tube: Tube, phi: Array, s: float) -> tuple[float, ...]:
+    """Return the radii of a rounded outside's arcs that lie at any phi, each once [mm]."""
+    there = np.full(1, s)
+    (radii,) = tube.section.rounds_at(there)
+    shares = arc_shares(*tube.section.radii_at(there), radii[None])
+    quarter = np.floor(phi / 90.0).astype(np.int64)
+    share, which = phi / 90.0 - quarter, quarter % 4
+    on = (share > shares[0][0][which] + 1e-9) & (share < shares[1][0][which] - 1e-9)
+    return tuple(dict.fromkeys(radii[which[on]].tolist()))
 
 
 def _lengths(tube: Tube, phi: Array, s: float) -> Array:

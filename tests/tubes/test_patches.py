@@ -48,12 +48,20 @@ def test_on_a_round_tube_the_volume_is_an_integral_over_the_ring() -> None:
     [
         ({"length": 14, "lean": 25, "angle": 60, "patch_margin": 6}, {"start": 36, "end": 42}),
         ({"length": 14, "turn": 40, "angle": 30, "patch": 0.8}, {"height": 46, "width": 38}),
+        ({"length": 14, "patch_margin": 8.5}, {"height": 40, "width": 30, "corner": 5}),
+        (
+            {"length": 14, "turn": 30, "angle": 90, "patch_margin": 6},
+            {
+                "start": {"height": 44, "width": 36, "corner": 5, "flat": "above"},
+                "end": {"height": 40, "width": 32, "corner": 4, "flat": "above"},
+            },
+        ),
     ],
 )
 def test_its_solid_weighs_the_same_and_its_edge_is_that_of_the_template(
     sizes: dict[str, Any], od: Any
 ) -> None:
-    """On a taper and on an oval: volume within 0.5 % of the kernel's, edge within 0.02 mm."""
+    """On a taper, an oval, a rectangle, a tapering D: volume within 0.5 % of the kernel's, edge within 0.02 mm."""
     bike = one_tube(PORT | sizes, od=od)
     tube, feature = bike.tube("beam"), of(bike, "it")
     (one,) = patches(feature, tube)
@@ -65,7 +73,9 @@ def test_its_solid_weighs_the_same_and_its_edge_is_that_of_the_template(
     assert mark.what.endswith(f"patch {feature.spec.patch:g} thick")
 
 
-@pytest.mark.parametrize("od", [40.0, {"height": 46, "width": 38}])
+@pytest.mark.parametrize(
+    "od", [40.0, {"height": 46, "width": 38}, {"height": 40, "width": 34, "corner": 5}]
+)
 def test_slices_hold_the_patch_and_stand_out_no_further(od: Any) -> None:
     bike = one_tube(PORT | {"length": 16, "angle": 45}, od=od)
     (one,) = patches(of(bike, "it"), bike.tube("beam"))
@@ -97,7 +107,11 @@ def test_it_takes_its_margin_of_the_tube() -> None:
     [
         ({"patch_margin": 14}, 40.0, "its patch, 36.0 mm across the tube, is wider"),
         ({"from_start": 6}, 40.0, "it stands 6.0 mm off the tube"),
-        ({}, {"height": 40, "width": 36, "corner": 6}, "round and oval tubes only"),
+        (
+            {"patch_margin": 12},
+            {"height": 40, "width": 36, "corner": 6},
+            "its patch, 32.0 mm across",
+        ),
         ({"width": 37, "patch_margin": 2}, 50.0, None),
     ],
 )

@@ -43,6 +43,8 @@ SLICES: Final = 10
 """Flat solids that hold a patch, along its tube."""
 CHORDS: Final = 25
 """Points of the outside of one of them."""
+CORNER: Final = 4
+"""Times as many where the tube is a rectangle or a D, whose corners are sharper than any oval's."""
 RING: Final = 240
 """Points of a patch's edge."""
 
@@ -101,6 +103,7 @@ def thickened(tube: Tube, thickness: float, share: float) -> Tube:
             height=tuple(h + 2 * by for h in shape.height),
             width=tuple(w + 2 * by for w in shape.width),
             wall=(by,) * count,
+            rounds=tuple((a + by, b + by, c + by, d + by) for a, b, c, d in shape.rounds),
         ),
     )
 
@@ -128,7 +131,8 @@ def slices(one: Patch) -> Iterator[Extrusion]:
             order = np.argsort(along[side])
             wide.append(np.interp([low, high], along[side][order], aside[side][order]))
         every = np.concatenate(wide)
-        x = np.linspace(every.min(), every.max(), CHORDS)
+        count = CHORDS * (CORNER if one.over.section.rounds else 1)
+        x = np.linspace(every.min(), every.max(), count)
         top = np.max([_heights(one, x, s) for s in (low, (low + high) / 2, high)], axis=0)
         corners = convex_hull(np.column_stack([x, top]))
         middle = place.foot + (low + high) / 2 * place.along
@@ -164,8 +168,6 @@ def cannot_stand(feature: Feature, tube: Tube, along: float, around: float) -> s
     """
     if feature.spec.patch is None:
         return None
-    if tube.section.rounds:
-        return "a patch goes on round and oval tubes only"
     for start, piece in zip(tube.axis.starts.tolist(), tube.axis.pieces, strict=False):
         in_it = any(s + along > start and s - along < start + piece.length for s in feature.s)
         if isinstance(piece, Arc) and in_it:
