@@ -54,7 +54,7 @@ PRECISION = 1e-6
 """Relative precision of volumes. The kernel's default integration is 1 % off on fused hollow frames."""
 
 TWIST = 4e-3
-"""How far rounded outlines along a bend may lie beside the tube, as they turn about its axis [mm]."""
+"""How far the surface along a bend may lie beside the tube, as sections turn about its axis [mm]."""
 MOST_LEGS = 24
 """Into how many legs a bend is divided at most, for that."""
 SEAM = 1e-5
@@ -337,14 +337,14 @@ def _turned(axis: Centreline, profile: list[tuple[float, float]]) -> TopoDS_Shap
 def _marks(sweep: Sweep) -> list[tuple[float, bool]]:
     """Return where legs begin, each with whether a bend follows: section stations and ends of bends.
 
-    Of rounded outlines also places within bends, where they turn about the axis.
+    Of ovals and rounded outlines also places within bends, where they turn about the axis.
     """
     spans = []
     here = 0.0
     wanted = set(sweep.s)
     for piece in sweep.axis.pieces:
         spans.append((here, here + piece.length, isinstance(piece, Arc)))
-        if isinstance(piece, Arc) and sweep.rounds:
+        if isinstance(piece, Arc):
             count = _even_turns(sweep, here, piece)
             wanted |= {here + piece.length * i / count for i in range(1, count)}
         here += piece.length
@@ -377,8 +377,13 @@ def _even_turns(sweep: Sweep, s0: float, arc: Arc) -> int:
     """Return into how many equal legs a bend is divided, so that sections turn evenly along each.
 
     As the kernel takes them to between its two ends: what it then makes is within `TWIST` of the tube.
+    A turn moves an ellipse's outside by at most the difference of its half axes for each radian (its
+    support, hypot(a cos, b sin), changes by (b² - a²) sin cos / support, at most |a - b|).
     """
-    reach = float(np.hypot(max(sweep.height), max(sweep.width))) / 2
+    if sweep.rounds or sweep.box:
+        reach = float(np.hypot(max(sweep.height), max(sweep.width))) / 2
+    else:
+        reach = max(abs(h - w) for h, w in zip(sweep.height, sweep.width, strict=True)) / 2
     count = 1
     while count < MOST_LEGS:
         each = 8

@@ -30,6 +30,7 @@ from tests.frames import bar, context
 from tests.reference.test_rounded_occt import _along, _distance, _edges, _vertex
 
 Outline = tuple[float, float, Rounds]
+Pair = tuple[float, float]
 RECTANGLE: Outline = (40.0, 30.0, (5.0, 5.0, 5.0, 5.0))
 LEAN: Outline = (24.0, 20.0, (4.0, 4.0, 4.0, 4.0))
 LYING: Outline = (20.0, 28.0, (9.0, 9.0, 9.0, 9.0))
@@ -88,6 +89,24 @@ def test_solids_are_the_tube(kind: str) -> None:
     centre, up, across = one.axis.frames(where)
     for p in centre + y[:, None] * up + x[:, None] * across:
         assert _distance(_vertex(p), faces) < 0.004
+
+
+@pytest.mark.parametrize(
+    "ends", [((30.0, 16.0), (30.0, 16.0)), ((30.0, 16.0), (16.0, 16.0))], ids=str
+)
+@pytest.mark.parametrize("line", ["in the plane", "aside", "an S"])
+def test_solids_of_ovals_are_the_tube(line: str, ends: tuple[Pair, Pair]) -> None:
+    """In bends their sections turn about the axis, too."""
+    (h, w), (k, v) = ends
+    axis = AXES[line]
+    section = Section((0.0, axis.length), (h, k), (w, v), (0.0, 0.0))
+    faces = occ.compound(occ.faces(occ.solid(Sweep.of(axis, section))))
+    where = np.linspace(0.05, 0.95, 31) * axis.length
+    centre, up, across = axis.frames(where)
+    for phi in (7.0, 97.0, 142.0, 232.0):
+        y, x = section.place(np.full(31, phi), where)
+        for p in centre + y[:, None] * up + x[:, None] * across:
+            assert _distance(_vertex(p), faces) < 0.004
 
 
 @pytest.mark.parametrize("kind", TUBES)
