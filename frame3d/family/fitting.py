@@ -19,7 +19,7 @@ from frame3d.chart.cache import ROOM, Cache
 from frame3d.clearance.check import run_checks
 from frame3d.clearance.result import Report, Result
 from frame3d.clearance.scene import scene_of
-from frame3d.errors import Fault, FrameError, SpecError
+from frame3d.errors import Fault, FrameError, SpecError, of_size
 from frame3d.family.cockpit_ranges import CockpitRange, WishedGrips, cockpit_range, grips_of
 from frame3d.family.members import Missing
 from frame3d.family.wanted import Source
@@ -201,7 +201,7 @@ def fitting(
             drawn = solve_choice(source.text, source.name, choice, known, source.parse).bike
             found.append(_fit(size, drawn, body))
         except FrameError as error:
-            missing.append(Missing(size, tuple(error.faults)))
+            missing.append(Missing(size, tuple(of_size(error, size).faults)))
     if not found:
         raise SpecError(fault for one in missing for fault in one.faults)
     wish = _drawn_grips(found, body, source.variants.default) if grips is None else grips

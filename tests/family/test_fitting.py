@@ -121,6 +121,7 @@ def test_nothing_is_recommended_without_a_figure() -> None:
 def test_a_size_that_fails_is_told_and_the_others_come() -> None:
     broken = fitting(Source("f", TEXT, ("sizes.S.geometry.reach=1",)), RIDER)
     assert [one.label for one in broken.missing] == ["S"]
+    assert all(fault.message.startswith("in size S: ") for fault in broken.missing[0].faults)
     assert [size.size for size in broken.sizes] == ["M", "L", "XL"]
     with pytest.raises(SpecError):
         fitting(Source("f", TEXT, ("build.crank.length=1",)), RIDER)
