@@ -116,12 +116,14 @@ def _patches(frame: Frame) -> Iterator[FlatPart]:
 
 def _rolled(blank: Blank, tube: str) -> str:
     """Return in words how a blank is brought onto its tube."""
+    bent = ""
+    if blank.stretch > 1e-3:
+        bent = f" (its sheet stretches by up to {100 * blank.stretch:.1f} %)"
     if not blank.radii:
-        return f"stays flat, on a flat side of {tube}"
+        return f"stays flat across, on a flat side of {tube}{bent}"
     radii = " and ".join(f"{radius:.1f}" for radius in blank.radii)
-    return (
-        f"rolled to the outside of {tube}, {'radii' if blank.radii[1:] else 'a radius'} of {radii}"
-    )
+    what = "radii" if blank.radii[1:] else "a radius"
+    return f"rolled to the outside of {tube}, {what} of {radii}{bent}"
 
 
 def _plates(frame: Frame) -> Iterator[FlatPart]:

@@ -41,7 +41,7 @@ def test_a_blank_on_a_flat_side_is_the_disc_itself() -> None:
     assert blank.outline.area == pytest.approx(64 * math.pi, rel=1e-3)
     assert blank.radii == ()
     (part,) = flat_parts_of(bike.frame)
-    assert part.remarks[0].startswith("stays flat, on a flat side of beam")
+    assert part.remarks[0].startswith("stays flat across, on a flat side of beam")
 
 
 def test_a_blank_around_corners_is_as_long_as_the_sides_and_the_arcs_at_the_middle_of_its_sheet() -> (
@@ -64,6 +64,24 @@ def test_a_blank_under_a_d_is_rolled_to_its_half_round() -> None:
     half = 18.6 * math.asin(12 / 18.6)
     assert blank.outline.bounds == pytest.approx((-12, -half, 12, half), abs=0.02)
     assert blank.radii == (18.0,)
+
+
+@pytest.mark.parametrize(
+    ("od", "angle"), [(40.0, 0), (40.0, 90), (RECTANGLE, 0), ({"height": 36, "width": 44}, 180)]
+)
+def test_a_blank_for_a_bend_has_the_volume_of_its_patch(od: Any, angle: float) -> None:
+    """Sheet keeps its volume: the blank's, less the hole's, to what it is stretched by."""
+    bike = one_tube(
+        PORT | {"angle": angle}, od=od, bends=[{"along": 200, "rise": 40, "radius": 200}]
+    )
+    (one,) = patches(of(bike, "it"), bike.tube("beam"))
+    blank = blank_of(one, bike.tube("beam"))
+    hole = 1.2 * 16 * math.pi
+    assert blank.outline.area * 1.2 - hole == pytest.approx(weighed(one)[0], rel=0.03)
+    assert 0 <= blank.stretch < 0.05
+    assert not blank.outline.flaws()
+    low, _, high, _ = blank.outline.bounds
+    assert high - low == pytest.approx(24, abs=0.6)
 
 
 def test_left_and_right_are_one_flat_part() -> None:

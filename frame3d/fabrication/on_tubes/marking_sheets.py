@@ -23,11 +23,13 @@ BELOW: Final = "marking template 1:1 · wrap with the print outside, arrow towar
 def marking_sheets(
     facts: TubeFacts, marking: Marking, marks: Sequence[Mark], bike: Bike, paper: Paper
 ) -> list[Sheet]:
-    """Return the sheets of one tube's marks.
+    """Return the sheets of one tube's marks; none where all of them are in bends.
 
     Raises:
         TooWideError: the full turn and its flap do not fit across the paper.
     """
+    if not marking.panels:
+        return []
 
     def foot(sheet: Sheet, y: float, group: Sequence[Piece]) -> None:
         shown = {number for piece in group for number, _, _ in piece.panel.crosses}

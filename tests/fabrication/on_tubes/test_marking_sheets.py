@@ -75,3 +75,20 @@ def test_what_the_table_has_no_room_for_is_said() -> None:
     (page,) = sheets(Maker(one_tube(row), "A4", None), "beam")
     assert "2 more are on the fixture sheet's page of marks." in texts(page)
     assert crossed(page.entities(), through=("CENTRE",)) == []
+
+
+def test_a_feature_in_a_bend_alone_has_no_sheet_and_the_pack_says_so() -> None:
+    """A port, and one with a patch: the page of marks has their places."""
+    patched = {"kind": "port", "from_start": 110, "angle": 90, "width": 4, "patch": 0.8}
+    port = {"kind": "port", "from_start": 105, "angle": 180, "width": 4}
+    bike = solved({"chainstay": {"out": patched | {"patch_margin": 3}}, "seatstay": {"out": port}})
+    made = Maker(bike, "A4", None)
+    for tube in ("chainstay_left", "seatstay_right"):
+        assert any(mark.tube.name == tube for mark in made.marks)
+        assert sheets(made, tube) == []
+    pack = made.make()
+    assert not pack.faults
+    said = [note.message for note in pack.notes if "has no marking template" in note.message]
+    assert len(said) == 4
+    assert not any("-marks" in name for name in pack.files)
+    assert "features.csv" in pack.files
