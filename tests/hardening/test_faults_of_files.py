@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from frame3d.bike.solve import solve
 from frame3d.errors import Fault, SpecError, TubeError
 from frame3d.parameters.reading.reader import load, loads
 from tests.hardening.running import CASES, SMALL, is_fault, run
+from tests.sampling import sample
 
 ODD = ("{}", "[]", "{on: {}}", "[[a]]", "null", "1.0e+300", "yes", '""', "{a: {b: c}}", "9" * 400)
 """Values of other kinds than wanted."""
@@ -101,6 +103,10 @@ def test_point_on_a_tube_that_waits_for_points(point: str, tube: str, circle: bo
     assert ("circle" in fault.message) == circle
 
 
+SMALLEST_OF = ("tubes.down_tube.wall", "tubes.down_tube.od")
+SMALLEST = ("1.0e-6", "0.0001", "0.01")
+
+
 @pytest.mark.parametrize("value", ["1.0e-7", "-1.0e-300", "5.0e-324", "0.0000000001"])
 @pytest.mark.parametrize(
     "path", ["tubes.top_tube.wall", "tubes.top_tube.od", "geometry.head_tube_length"]
@@ -113,9 +119,13 @@ def test_lengths_just_above_nothing(path: str, value: str) -> None:
     assert "too small" in fault.message
 
 
-@pytest.mark.parametrize("value", ["1.0e-6", "0.0001", "0.01"])
-@pytest.mark.parametrize("path", ["tubes.down_tube.wall", "tubes.down_tube.od"])
-@pytest.mark.parametrize("verb", ["solve --mass", "fabricate", "mockup"])
+@pytest.mark.parametrize(
+    ("verb", "path", "value"),
+    [
+        *product(["solve --mass", "fabricate"], SMALLEST_OF, SMALLEST),
+        *sample(list(product(["mockup"], SMALLEST_OF, SMALLEST)), 4),
+    ],
+)
 def test_the_smallest_lengths_that_are_read(
     path: str, value: str, verb: str, tmp_path: Path
 ) -> None:

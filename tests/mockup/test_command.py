@@ -77,7 +77,6 @@ def test_faults_are_told_and_nothing_is_written(
         ([MINIMAL], "the file describes no tubes"),
         ([HARDTAIL, "--scale", "1:60"], "leaves nothing printable"),
         ([HARDTAIL, "--scale", "1:30"], "runs into"),
-        ([HARDTAIL, "--with", "saddle", "--bed", "20x20x20"], "makes these fit: "),
         ([HARDTAIL, "--with", ","], "names no part"),
         ([HARDTAIL, "--length", "300", "--scale", "1:6"], "both say how large"),
         ([HARDTAIL, "--at", "steer=10"], "steers by hand"),

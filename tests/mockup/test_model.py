@@ -168,6 +168,7 @@ def test_a_bed_smaller_than_the_smallest_part() -> None:
     (fault,) = caught.value.faults
     assert fault.code == "out-of-range"
     assert "leaves 14 x 14 x 20 mm" in fault.message
+    assert "no cut makes these fit: " in fault.message
     for name in ("fork", "steerer", "stand", "name plate"):
         assert f"{name} (" in fault.message
     assert fault.place is not None
