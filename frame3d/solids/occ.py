@@ -344,7 +344,7 @@ def _marks(sweep: Sweep) -> list[tuple[float, bool]]:
     wanted = set(sweep.s)
     for piece in sweep.axis.pieces:
         spans.append((here, here + piece.length, isinstance(piece, Arc)))
-        if isinstance(piece, Arc):
+        if isinstance(piece, Arc) and not sweep.is_round:
             count = _even_turns(sweep, here, piece)
             wanted |= {here + piece.length * i / count for i in range(1, count)}
         here += piece.length

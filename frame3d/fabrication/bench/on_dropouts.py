@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from frame3d.fabrication.bench.on_tubes import Line
+from frame3d.fabrication.bench.on_tubes import Line, numbers
 from frame3d.fabrication.bench.words import JOIN
 from frame3d.fabrication.on_tubes.on_dropouts import DropoutMark, bolts_angle
 from frame3d.parameters.models.shop.bench import Process
@@ -21,7 +21,7 @@ def stood(marks: Sequence[DropoutMark], process: Process | None) -> Iterator[Lin
         yield (
             "On the frame",
             f"left dropout: with wheel axle and caliper, or a dummy, in place, {JOIN[process]} the "
-            f"blocks of the brake mount {_numbers(blocks)} to the plate's edge and inner face",
+            f"blocks of the brake mount {numbers(blocks)} to the plate's edge and inner face",
             f"{len(blocks)} × {blocks[0].what}; page of the dropouts",
         )
 
@@ -33,24 +33,20 @@ def finished(marks: Sequence[DropoutMark]) -> Iterator[Line]:
     mount = next((one for one in mounts if one is not None), None)
     if mount is not None:
         yield (
-            f"face the blocks of the brake mount {_numbers(blocks)} in one plane, square to the rotor, "
+            f"face the blocks of the brake mount {numbers(blocks)} in one plane, square to the rotor, "
             "once cold",
             f"{mount.apart:g} between the bolts, {bolts_angle(mount):.1f}° up from level; middles of "
             "the faces on the fixture sheet",
         )
         if mount.kind == "post_mount":
             yield (
-                f"chase the threads of the brake mount {_numbers(blocks)}",
+                f"chase the threads of the brake mount {numbers(blocks)}",
                 f"{mount.thread}, {len(blocks)} of them",
             )
     eyes = [mark for mark in marks if mark.block is None]
     if eyes:
         counted = Counter(mark.what for mark in eyes)
         yield (
-            f"tap the eyes of the dropouts {_numbers(eyes)}",
+            f"tap the eyes of the dropouts {numbers(eyes)}",
             "; ".join(f"{n} × {what}" if n > 1 else what for what, n in counted.items()),
         )
-
-
-def _numbers(marks: Sequence[DropoutMark]) -> str:
-    return ", ".join(dict.fromkeys(str(mark.number) for mark in marks))

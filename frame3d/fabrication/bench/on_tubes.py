@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from frame3d.fabrication.bench.words import JOIN
 from frame3d.fabrication.on_tubes.marks import Mark
+from frame3d.fabrication.on_tubes.on_dropouts import DropoutMark
 from frame3d.fabrication.tube_facts import plain
 from frame3d.parameters.models.shop.bench import Process
 
@@ -27,7 +28,7 @@ def before_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[L
         vents = any(m.feature.spec.kind == "vent" for m in holes)
         yield (
             "On the tubes",
-            f"{plain(key)}: mark and drill {_numbers(holes)}; deburr inside and out"
+            f"{plain(key)}: mark and drill {numbers(holes)}; deburr inside and out"
             + (", vents open before any heat" if vents else ""),
             f"{_counted(holes)}; marking template",
         )
@@ -35,7 +36,7 @@ def before_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[L
         if patched:
             yield (
                 "On the tubes",
-                f"{plain(key)}: roll the patches {_numbers(patched)} to the tube, {JOIN[process]} them "
+                f"{plain(key)}: roll the patches {numbers(patched)} to the tube, {JOIN[process]} them "
                 "all round on the template's outline, open the ports through them",
                 f"{_counted(patched)}; blanks in plates/",
             )
@@ -44,7 +45,7 @@ def before_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[L
             rivet = " or rivet" if all(m.feature.implied for m in bosses) else ""
             yield (
                 "On the tubes",
-                f"{plain(key)}: {JOIN[process]}{rivet} the {_called(bosses)} {_numbers(bosses)}, "
+                f"{plain(key)}: {JOIN[process]}{rivet} the {_called(bosses)} {numbers(bosses)}, "
                 "a screw in each, square to the tube",
                 _counted(bosses),
             )
@@ -59,13 +60,13 @@ def after_joining(marks: Sequence[Mark], process: Process | None) -> Iterator[Li
             yield (
                 "On the frame",
                 f"{plain(key)}: with wheel axle and caliper, or a dummy, in place, {JOIN[process]} the "
-                f"brake mount {_numbers(posts)}",
+                f"brake mount {numbers(posts)}",
                 f"{_counted(posts)}; page of marks",
             )
         if stood:
             yield (
                 "On the frame",
-                f"{plain(key)}: mark and {JOIN[process]} {_numbers(stood)}, in line by eye and measured",
+                f"{plain(key)}: mark and {JOIN[process]} {numbers(stood)}, in line by eye and measured",
                 f"{_counted(stood)}; page of marks",
             )
 
@@ -87,7 +88,7 @@ def faces(marks: Sequence[Mark]) -> Iterator[Line]:
     if posts:
         apart = posts[0].feature.spec.apart
         yield (
-            f"face the posts of the brake mount {_numbers(posts)} in one plane, square to the rotor, "
+            f"face the posts of the brake mount {numbers(posts)} in one plane, square to the rotor, "
             "once cold",
             f"{apart:g} between the bolts; middles of the faces on the fixture sheet",
         )
@@ -130,7 +131,8 @@ def _by_tube(marks: Sequence[Mark]) -> dict[str, list[Mark]]:
     return found
 
 
-def _numbers(marks: Sequence[Mark]) -> str:
+def numbers(marks: Sequence[Mark | DropoutMark]) -> str:
+    """Return the numbers of marks in words, each once."""
     return ", ".join(dict.fromkeys(str(mark.number) for mark in marks))
 
 

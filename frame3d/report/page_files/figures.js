@@ -84,7 +84,7 @@ export function liveFigures(scene, viewer, words) {
     const said = moved.map((name) => {
       const { drawn, unit } = scene.motions.find((/** @type {any} */ each) => each.name === name);
       return `${words.say(`motion.${name}.short`)} `
-        + words.quantity(drawn + pose[name], unit === "°" ? "degrees" : unit, 0);
+        + words.quantity(drawn + pose[name], unit, 0);
     });
     told.textContent = told.dataset.says.replace("{pose}", said.join(", "));
   });

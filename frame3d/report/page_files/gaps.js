@@ -109,7 +109,7 @@ export class GapsList {
    * @param {any} check
    */
   graph(check) {
-    const { values, gaps, motion, drawn } = check.track;
+    const { values, gaps, motion, drawn, unit } = check.track;
     const motionName = this.words.say(`motion.${motion}.title`).toLowerCase();
     const [low, high] = [Math.min(0, ...gaps), Math.max(check.required * 1.4, ...gaps)];
     const [first, last] = [values[0], values[values.length - 1]];
@@ -118,7 +118,6 @@ export class GapsList {
       HIGH - FOOT - ((y - low) / (high - low)) * (HIGH - FOOT - 14),
     ];
     const at = (/** @type {number} */ x, /** @type {number} */ y) => this.place(x, y).join(" ");
-    const unit = check.track.unit === "°" ? "degrees" : check.track.unit;
     const title = this.words.say("checks.track", { motion: motionName });
     const [, need] = this.place(first, check.required);
     // The requirement is named at the end where the curve is further from its line, on its other side.

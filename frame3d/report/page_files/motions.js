@@ -61,7 +61,7 @@ export class Motions {
       event.preventDefault();
       this.viewer?.setPose({ [name]: Number(input.value) + step });
     });
-    this.sliders.set(name, { input, output, unit: unit === "°" ? "degrees" : unit, drawn });
+    this.sliders.set(name, { input, output, unit, drawn });
     return make("label", {}, make("span", {}, this.words.say(`motion.${name}.title`)), output, input);
   }
 

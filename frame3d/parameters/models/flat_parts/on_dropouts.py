@@ -26,18 +26,16 @@ from frame3d.parameters.models.tube_features.kinds import (
     CLEAR,
     FLAT_APART,
     OUTWARD,
-    POST,
     POST_APART,
     SCREWS,
-    SLEEVE,
     Screw,
     Thread,
+    usual_outside,
+    usual_thread,
 )
 
 FLOOR = 2.0
 """Metal under the end of a blind thread [mm]; common practice, no source."""
-AROUND = 3.0
-"""Usual metal around an eye's thread [mm]; common practice, no source."""
 GRIP = 15.0
 """Usual length that the bolts of a flat mount go through [mm]; common practice, no source."""
 KEYS: dict[str, tuple[str, ...]] = {
@@ -175,9 +173,7 @@ class DropoutFeatureSpec(Model):
     @property
     def threaded(self) -> Thread:
         """Its thread."""
-        if self.thread is not None:
-            return self.thread
-        return "M6" if self.kind == "post_mount" else "M5"
+        return usual_thread(self.kind) if self.thread is None else self.thread
 
     @property
     def screw(self) -> Screw:
@@ -194,9 +190,7 @@ class DropoutFeatureSpec(Model):
         """Diameter of the round around an eye; width of a mount's face [mm]."""
         if self.diameter is not None:
             return self.diameter
-        if self.kind == "eye":
-            return self.screw.major + 2 * AROUND
-        return self.screw.boss + (POST if self.kind == "post_mount" else SLEEVE)
+        return usual_outside(self.kind, self.screw)
 
     @property
     def hole(self) -> float:

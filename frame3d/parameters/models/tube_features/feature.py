@@ -30,13 +30,14 @@ from frame3d.parameters.models.tube_features.kinds import (
     ALONG,
     CLEAR,
     KEYS,
-    POST,
+    SCREWED,
     SCREWS,
     SIZES,
-    SLEEVE,
     Kind,
     Screw,
     Thread,
+    usual_outside,
+    usual_thread,
 )
 
 
@@ -319,9 +320,7 @@ class FeatureSpec(Model):
     @property
     def threaded(self) -> Thread:
         """Its thread."""
-        if self.thread is not None:
-            return self.thread
-        return "M6" if self.kind == "post_mount" else "M5"
+        return usual_thread(self.kind) if self.thread is None else self.thread
 
     @property
     def beside(self) -> float:
@@ -333,14 +332,8 @@ class FeatureSpec(Model):
         """Outside diameter of a boss, guide, stop or eye; of a vent; width of a post [mm]."""
         if self.diameter is not None:
             return self.diameter
-        if self.kind == "boss":
-            return self.screw.boss
-        if self.kind == "flat_mount":
-            return self.screw.boss + SLEEVE
-        if self.kind == "post_mount":
-            return self.screw.boss + POST
-        if self.kind == "eye":
-            return self.screw.major + 6.0
+        if self.kind in SCREWED:
+            return usual_outside(self.kind, self.screw)
         return SIZES["vent"]["diameter"] if self.kind == "vent" else self.held + ABOUT
 
     @property

@@ -58,6 +58,10 @@ SLEEVE: Final = 3.0
 """How much wider than a boss a flat mount's sleeve is [mm]; common practice, no source."""
 POST: Final = 4.0
 """How much wider than a boss a post mount's face is [mm]; common practice, no source."""
+AROUND: Final = 3.0
+"""Usual metal around an eye's thread [mm]; common practice, no source."""
+SCREWED: Final = ("boss", "eye", *BRAKE_MOUNTS)
+"""Kinds that are as wide as their screw asks for."""
 ALONG: Final = ("from_start", "from_end")
 """Keys that place a feature along its tube."""
 ROW: Final = ("count", "spacing")
@@ -109,3 +113,15 @@ ABOUT: Final = 3.5
 """How much wider a guide or stop is than what it holds [mm]; common practice, no source."""
 RING: Final = 9.0
 """How much wider a collar is than the seat tube that it clamps [mm]; common practice, no source."""
+
+
+def usual_thread(kind: Kind) -> Thread:
+    """Return the thread of a kind where the file does not name one."""
+    return "M6" if kind == "post_mount" else "M5"
+
+
+def usual_outside(kind: Kind, screw: Screw) -> float:
+    """Return the usual width of one of `SCREWED` around its screw [mm]."""
+    if kind == "eye":
+        return screw.major + 2 * AROUND
+    return screw.boss + {"post_mount": POST, "flat_mount": SLEEVE}.get(kind, 0.0)
