@@ -11,6 +11,8 @@ to or names under `touches`). Parts of the rear suspension that sit on one axle 
 side by side there: `links_on_axle` asks for 0.4 mm between them, over all of them, not only at the
 faces. Two tubes are measured with one of them as its hull (`bodies/frame/hull.py`): round bars
 that hold it to 0.1 mm, several side by side for an oval. Boxes that hold all positions of a body
-(`Scene.apart`) keep pairs that are far apart out of everything else. Of pairs in one line of the list
+(`Scene.apart`) keep pairs that are far apart out of everything else. Which pairs a check has depends on
+what bodies are called and belong to, not on their sizes: `pair_lists.PairLists` has it for all bikes
+of a study. Of pairs in one line of the list
 that are mirror images of each other, one is measured (`mirror.Twins`).
 """

@@ -14,7 +14,8 @@ from frame3d.chart.as_built import SLIDE
 from frame3d.clearance.certify.broad_phase import can_meet
 from frame3d.clearance.certify.distance import TOLERANCE
 from frame3d.clearance.lines import Line, between
-from frame3d.clearance.pairs import PAIRS, Plan, joined, measured, plan, result_of
+from frame3d.clearance.pair_lists import joined
+from frame3d.clearance.pairs import PAIRS, Plan, measured, plan, result_of
 from frame3d.clearance.result import Report, Result, Unchecked
 from frame3d.clearance.scalar_checks import FIGURE_CHECKS, Outcome
 from frame3d.clearance.scene import Scene, scene_of

@@ -14,10 +14,10 @@ from typing import Final, Literal, TypeAlias
 import numpy as np
 
 from frame3d.bodies import Body
-from frame3d.bodies.motion.mounts import CIRCLE, SHIFT, SWING, Mount, Name, Step
+from frame3d.bodies.motion.mounts import CIRCLE, MOTIONS, SHIFT, SWING, Mount, Name, Step
 from frame3d.bodies.shapes import Box, Capsule, Disc, PlacedShape, Prism, Ring, Torus, Tubular
 from frame3d.clearance.certify.motion import Range
-from frame3d.geometry.arrays import Array, Ints
+from frame3d.geometry.arrays import Array, Ints, Mask
 from frame3d.geometry.centreline import Arc, Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point
@@ -31,6 +31,7 @@ TURN: Final = 360.0
 
 Relation: TypeAlias = Literal["same", "other side", "half a turn later"]
 """Where a motion is in the mirror image of a position."""
+_CODES: Final[dict[Relation, int]] = {"same": 1, "other side": 2, "half a turn later": 3}
 Key: TypeAlias = tuple[object, ...]
 """What two solids must have in common for their numbers to be compared."""
 ENDS: Final = "ends"
@@ -328,38 +329,61 @@ class Twins:
             bodies: of a bike.
             ranges: limits of all motions.
         """
-        self._images = images(bodies)
+        self._bodies = bodies
+        self._numbers = {body.name: i for i, body in enumerate(bodies)}
         limits = {r.name: (r.low, r.high) for r in ranges}
-        self._even: set[tuple[Name, Relation]] = set()
+        even: set[tuple[Name, Relation]] = set()
         for name, (low, high) in limits.items():
-            self._even.add((name, "same"))
+            even.add((name, "same"))
             if low == -high:
-                self._even.add((name, "other side"))
+                even.add((name, "other side"))
             if name == "crank" and high - low == TURN:
-                self._even.add((name, "half a turn later"))
-        self._relations: dict[str, dict[Name, Relation] | None] = {}
+                even.add((name, "half a turn later"))
+        self._images: Ints = np.full(len(bodies), -1, dtype=np.int64)
+        """(bodies,) the number of each one's image; -1 where there is none over all of its motions."""
+        self._where: Ints = np.zeros((len(bodies), len(MOTIONS)), dtype=np.int64)
+        """(bodies, motions) where each motion is in the mirror image, 1 for the same; 0 if not there."""
+        known: dict[tuple[int, int], dict[Name, Relation] | None] = {}
+        for one, image in images(bodies).items():
+            i = self._numbers[one]
+            both = bodies[i].mount, image.mount
+            key = id(both[0]), id(both[1])
+            if key not in known:
+                relations = mirrored(*both)
+                known[key] = relations if even.issuperset((relations or {}).items()) else None
+            found = known[key]
+            if found is not None:
+                self._images[i] = self._numbers[image.name]
+                for motion, relation in found.items():
+                    self._where[i, MOTIONS.index(motion)] = _CODES[relation]
 
     def of(self, a: Body, b: Body) -> frozenset[str] | None:
         """Return the names of the pair that is the mirror image of a pair; None if there is none."""
-        p, q = self._images.get(a.name), self._images.get(b.name)
-        if p is None or q is None:
-            return None
-        first, second = self._relation(a, p), self._relation(b, q)
-        if first is None or second is None:
-            return None
-        for name, relation in (*first.items(), *second.items()):
-            if (name, relation) not in self._even:
-                return None
-            if first.get(name, relation) != second.get(name, relation):
-                return None
-        return frozenset((p.name, q.name))
+        ((i, j),) = self.of_pairs(self._pair(a, b)).tolist()
+        return None if i < 0 else frozenset((self._bodies[i].name, self._bodies[j].name))
 
     def is_same(self, a: Body, b: Body) -> bool:
         """Return whether all motions of a pair are where they are in its mirror image."""
-        both = (self._relations[a.name] or {}, self._relations[b.name] or {})
-        return all(relation == "same" for some in both for relation in some.values())
+        return bool(self.are_same(self._pair(a, b))[0])
 
-    def _relation(self, body: Body, image: Body) -> dict[Name, Relation] | None:
-        if body.name not in self._relations:
-            self._relations[body.name] = mirrored(body.mount, image.mount)
-        return self._relations[body.name]
+    def of_pairs(self, both: Ints) -> Ints:
+        """Return the pairs that are the mirror images of pairs, by the bodies' numbers.
+
+        Args:
+            both: (n, 2).
+
+        Returns:
+            (n, 2), -1 where there is none.
+        """
+        found = self._images[both]
+        first, second = self._where[both[:, 0]], self._where[both[:, 1]]
+        agree = ((first == second) | (first == 0) | (second == 0)).all(axis=1)
+        found[~agree | (found < 0).any(axis=1)] = -1
+        return found
+
+    def are_same(self, both: Ints) -> Mask:
+        """Return of pairs (n, 2) whether all their motions are where they are in the image: (n,)."""
+        return np.asarray((self._where[both] <= _CODES["same"]).all(axis=(1, 2)))
+
+    def _pair(self, a: Body, b: Body) -> Ints:
+        return np.array([[self._numbers[a.name], self._numbers[b.name]]])

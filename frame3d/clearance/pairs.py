@@ -7,16 +7,19 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations_with_replacement, product
 
+import numpy as np
+
 from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS, Name
-from frame3d.clearance.certify.broad_phase import can_meet
 from frame3d.clearance.certify.distance import Gap
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.lacking import of_parts
 from frame3d.clearance.lines import Line, Nearest, judged, nearest_of
+from frame3d.clearance.pair_lists import PairList
 from frame3d.clearance.result import Result, Unchecked
 from frame3d.clearance.scene import Scene
 from frame3d.clearance.table import KINDS, TableEntry, left_out
+from frame3d.geometry.arrays import Ints
 from frame3d.parameters.requirements import REQUIREMENTS
 from frame3d.progress import Progress
 
@@ -239,8 +242,9 @@ def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
     if check.features and not scene.kinds.get("fitting"):
         return None
     requirement = REQUIREMENTS[check.name]
-    pairs = list(_pairs(check, scene))
-    if not pairs:
+    bodies = scene.bodies
+    found = scene.listed.of(check.kinds(), bodies, on_axle=check.axle)
+    if not len(found.both):
         absent = {one.name for one in scene.absent}
         sides = [
             [start for k in kinds for start in ((k,) if k in absent else KINDS[k])]
@@ -251,11 +255,13 @@ def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
         return Unchecked(check.name, requirement.title, f"the file does not give {lacking}")
     limit, source = scene.required(check.name)
     ranges, tolerance = scene.ranges(check.motions), max(scene.tolerance, check.tolerance)
-    lines: dict[tuple[str, str], list[int]] = {}
-    lows = scene.apart(pairs)
-    for i, (a, b) in enumerate(pairs):
-        if lows[i] <= limit + check.far:
-            lines.setdefault((scene.lines[a.name], scene.lines[b.name]), []).append(i)
+    apart = scene.apart_of(found.both)
+    near = np.flatnonzero(apart <= limit + check.far)
+    twins, exact = _twins(found, near, scene)
+    pairs, lows = [(bodies[i], bodies[j]) for i, j in found.both.tolist()], apart.tolist()
+    lines: dict[int, list[int]] = {}
+    for i in near.tolist():
+        lines.setdefault(found.lines[i], []).append(i)
     return Plan(
         name=check.name,
         title=requirement.title,
@@ -271,7 +277,8 @@ def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
                 check.far,
                 ranges,
                 tolerance,
-                *_twins([pairs[i] for i in own], scene),
+                {k for k, i in enumerate(own) if i in twins},
+                {k for k, i in enumerate(own) if i in exact},
             )
             for own in lines.values()
         ),
@@ -279,20 +286,16 @@ def plan(check: PairCheck, scene: Scene) -> Plan | Unchecked | None:
     )
 
 
-def _twins(pairs: Sequence[tuple[Body, Body]], scene: Scene) -> tuple[set[int], set[int]]:
-    """Return which pairs of a line are mirror images of others before them, as `Line` has them."""
-    seen: set[frozenset[str]] = set()
-    twins: set[int] = set()
-    exact: set[int] = set()
-    for i, (a, b) in enumerate(pairs):
-        names = frozenset((a.name, b.name))
-        image = scene.twins.of(a, b)
-        if image is not None and image != names and image in seen:
-            twins.add(i)
-            if scene.twins.is_same(a, b):
-                exact.add(i)
-        seen.add(names)
-    return twins, exact
+def _twins(found: PairList, near: Ints, scene: Scene) -> tuple[set[int], set[int]]:
+    """Return which near pairs are mirror images of others before them in their line, see `Line`."""
+    lines: Ints = np.array(found.lines)
+    both = found.both[near]
+    image = found.places(scene.twins.of_pairs(both))
+    is_near = np.zeros(len(lines) + 1, dtype=bool)  # the last is that of no pair
+    is_near[near] = True
+    is_twin = is_near[image] & (image < near) & (lines[image] == lines[near])
+    is_exact = is_twin & scene.twins.are_same(both)
+    return set(near[is_twin].tolist()), set(near[is_exact].tolist())
 
 
 def measured(
@@ -354,32 +357,6 @@ def run(
     elif one is not None:
         for _, results in measured([one], scene, only_short=only_short):
             yield from results
-
-
-def _pairs(check: PairCheck, scene: Scene) -> Iterator[tuple[Body, Body]]:
-    """Yield all pairs of bodies of a check that are not joined on purpose."""
-    kinds = scene.kinds
-    seen: set[frozenset[str]] = set()
-    for one, other in check.kinds():
-        for a, b in product(kinds.get(one, ()), kinds.get(other, ())):
-            names = frozenset((a.name, b.name))
-            if a is b or names in seen or not can_meet(a, b):
-                continue
-            seen.add(names)
-            on_axle = not set(a.axles).isdisjoint(b.axles)
-            if on_axle == check.axle and not joined(a, b):
-                yield a, b
-
-
-def joined(a: Body, b: Body) -> bool:
-    """Return whether two bodies touch by design.
-
-    So do a bottle and its tube, the tubes of one link, a body of the file's own and what it is fixed
-    to.
-    """
-    if b.name in a.touches or a.name in b.touches or a.family == b.family != "frame":
-        return True
-    return a.family == b.family and a.mount == b.mount
 
 
 def result_of(

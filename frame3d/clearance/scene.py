@@ -24,9 +24,9 @@ from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.numbers import Numbers
 from frame3d.clearance.memory import PairMemory, fingerprint, key_of
 from frame3d.clearance.mirror import Twins
+from frame3d.clearance.pair_lists import Listed, PairLists
 from frame3d.clearance.result import Tensioned
-from frame3d.clearance.table import kind_of, start_of
-from frame3d.geometry.arrays import Array
+from frame3d.geometry.arrays import Array, Ints
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.models.steering import Steering, steering_of
 from frame3d.parameters.requirements import (
@@ -49,6 +49,8 @@ class Scene:
     """What was measured before; scenes made from this one share it."""
     solved: Cache = field(default_factory=Cache, compare=False, repr=False)
     """What was solved and placed before; scenes made from this one share it."""
+    lists: PairLists = field(default_factory=PairLists, compare=False, repr=False)
+    """Which pairs each check is of; scenes made from this one share it."""
     make: Callable[[Bike], Bodies] = field(default=bodies_of, compare=False, repr=False)
     """Makes the bodies of a bike, once they are asked for."""
 
@@ -143,7 +145,7 @@ class Scene:
 
     def _of(self, bike: Bike) -> Scene:
         """Return the scene of another bike, which shares what is known with this one."""
-        return Scene(bike, self.tolerance, self.memory, self.solved)
+        return Scene(bike, self.tolerance, self.memory, self.solved, self.lists)
 
     def body(self, name: str) -> Body | None:
         """Return the body of that name, or None."""
@@ -175,17 +177,20 @@ class Scene:
         )
 
     @cached_property
-    def kinds(self) -> dict[str, tuple[Body, ...]]:
-        """Kind, as in `table.KINDS` -> its bodies."""
-        found: dict[str, list[Body]] = {}
-        for body in self.bodies:
-            found.setdefault(kind_of(body), []).append(body)
-        return {kind: tuple(bodies) for kind, bodies in found.items()}
+    def listed(self) -> Listed:
+        """The pairs of every check among its bodies."""
+        return self.lists.of(self.bodies)
 
     @cached_property
+    def kinds(self) -> dict[str, tuple[Body, ...]]:
+        """Kind, as in `table.KINDS` -> its bodies."""
+        bodies = self.bodies
+        return {kind: tuple(bodies[i] for i in own) for kind, own in self.listed.kinds.items()}
+
+    @property
     def lines(self) -> dict[str, str]:
         """Name of a body -> name of its line in the list, see `start_of`."""
-        return {body.name: start_of(body) for body in self.bodies}
+        return self.listed.lines
 
     @cached_property
     def twins(self) -> Twins:
@@ -225,17 +230,29 @@ class Scene:
         return key_of(both, ranges, tolerance, cutoff)
 
     @cached_property
-    def _swept(self) -> tuple[dict[str, int], Array]:
-        boxes = self.broad_phase.swept(self.bodies, self.ranges(MOTIONS))
-        return {b.name: i for i, b in enumerate(self.bodies)}, boxes
+    def _numbers(self) -> dict[str, int]:
+        """Name of a body -> its place among the bodies."""
+        return {b.name: i for i, b in enumerate(self.bodies)}
+
+    @cached_property
+    def _swept(self) -> Array:
+        return self.broad_phase.swept(self.bodies, self.ranges(MOTIONS))
 
     def apart(self, pairs: Sequence[tuple[Body, Body]]) -> list[float]:
         """Return a lower bound of each pair's gap, from boxes that hold all their positions [mm]."""
-        index, boxes = self._swept
-        both = [(index[x.name], index[y.name]) for x, y in pairs]
-        a, b = np.array(both, dtype=np.int64).reshape(-1, 2).T
+        both = [(self._numbers[x.name], self._numbers[y.name]) for x, y in pairs]
+        found = self.apart_of(np.array(both, dtype=np.int64).reshape(-1, 2))
+        return [float(low) for low in found]
+
+    def apart_of(self, both: Ints) -> Array:
+        """Return the same of pairs that are given by the bodies' places among the bodies: (n,) [mm].
+
+        Args:
+            both: (n, 2).
+        """
+        boxes, (a, b) = self._swept, both.T
         between = np.maximum(boxes[a, 0] - boxes[b, 1], boxes[b, 0] - boxes[a, 1])
-        return [float(d) for d in np.linalg.norm(np.maximum(between, 0.0), axis=1)]
+        return np.asarray(np.linalg.norm(np.maximum(between, 0.0), axis=1))
 
     def frame(self) -> tuple[Body, ...]:
         """Return the frame's own bodies: tubes, shell, dropouts, what the rear suspension turns on."""
@@ -297,7 +314,12 @@ class Scene:
         )
 
 
-def scene_of(bike: Bike, tolerance: float = TOLERANCE, memory: PairMemory | None = None) -> Scene:
+def scene_of(
+    bike: Bike,
+    tolerance: float = TOLERANCE,
+    memory: PairMemory | None = None,
+    lists: PairLists | None = None,
+) -> Scene:
     """Return the scene of a solved bike with its parts.
 
     Args:
@@ -305,8 +327,9 @@ def scene_of(bike: Bike, tolerance: float = TOLERANCE, memory: PairMemory | None
         tolerance: width of the certificates [mm].
         memory: results are taken from it and kept in it; where many bikes differ in little, most
             gaps need no search.
+        lists: which pairs each check is of is taken from it and kept in it.
     """
-    scene = Scene(bike, tolerance, memory)
+    scene = Scene(bike, tolerance, memory, lists=PairLists() if lists is None else lists)
     _ = scene.parts
     return scene
 

@@ -8,11 +8,11 @@ from frame3d.bodies import Body
 from frame3d.bodies.motion.mounts import MOTIONS
 from frame3d.clearance.check import run_checks
 from frame3d.clearance.lines import between
+from frame3d.clearance.pair_lists import joined
 from frame3d.clearance.pairs import (
     PAIRS,
     Plan,
     entry_of,
-    joined,
     measured,
     motions_of,
     plan,

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from frame3d.chart.cache import Cache
 from frame3d.clearance.check import Progress, run_checks
 from frame3d.clearance.memory import PairMemory
+from frame3d.clearance.pair_lists import PairLists
 from frame3d.clearance.result import Report, Result
 from frame3d.errors import Fault, FrameError
 from frame3d.explore.evaluate.chart_batch import ChartBatch, Charts, chart_batch
@@ -93,7 +94,7 @@ class Evaluator:
         """
         self.study, self.reject = study, reject
         self._designs = Designs(study)
-        self._memory, self._gaps = Cache(), PairMemory()
+        self._memory, self._gaps, self._lists = Cache(), PairMemory(), PairLists()
         self._batches: dict[str | None, ChartBatch | None] = {}
         self._linkages: dict[str | None, LinkageBatch] = {}
         wanted: tuple[Wish | Preference, ...] = (*study.wishes, *study.preferences)
@@ -155,7 +156,7 @@ class Evaluator:
 
     def making(self, design: Design, size: str | None = None) -> Making:
         """Return one bike of a design, to be made as far as is asked."""
-        return Making(self._designs, design, size, self._memory, self._gaps)
+        return Making(self._designs, design, size, self._memory, self._gaps, self._lists)
 
     # -- many designs -------------------------------------------------------------------------------
 

@@ -17,6 +17,7 @@ from frame3d.chart.cache import Cache
 from frame3d.chart.nodes import nodes_of
 from frame3d.chart.solve import Solved, chart_of, solve_chart
 from frame3d.clearance.memory import PairMemory
+from frame3d.clearance.pair_lists import PairLists
 from frame3d.clearance.result import Result
 from frame3d.clearance.scene import Scene, scene_of
 from frame3d.errors import FrameError, LinkageError
@@ -45,10 +46,16 @@ class Making:
     """A bike of one size, with its settings; each part of it is made when it is first asked for."""
 
     def __init__(
-        self, designs: Designs, design: Design, size: str | None, memory: Cache, gaps: PairMemory
+        self,
+        designs: Designs,
+        design: Design,
+        size: str | None,
+        memory: Cache,
+        gaps: PairMemory,
+        lists: PairLists,
     ) -> None:
         self._designs, self._design, self._size = designs, design, size
-        self._memory, self._gaps = memory, gaps
+        self._memory, self._gaps, self._lists = memory, gaps, lists
         self.found: Mapping[tuple[str, str], float] | None = None
         """What `solve_for` finds [mm], where that is known before."""
         self._short: dict[str, tuple[Result, ...]] = {}
@@ -101,7 +108,7 @@ class Making:
     @cached_property
     def scene(self) -> Scene:
         """The bike with its parts, ready to be checked."""
-        return scene_of(self.bike, memory=self._gaps)
+        return scene_of(self.bike, memory=self._gaps, lists=self._lists)
 
     @cached_property
     def stiffness(self) -> Stiffness:
