@@ -185,9 +185,11 @@ class Placement:
         linkage = self.bike.linkage
         if linkage is None:
             return {}
-        from frame3d.bodies.motion.linked import link_swing
+        from frame3d.bodies.motion.linked import link_swings
 
-        return {name: link_mount(name, link_swing(linkage, name)) for name in linkage.links}
+        names = tuple(linkage.links)
+        swings = link_swings(linkage, names)
+        return {name: link_mount(name, swing) for name, swing in zip(names, swings, strict=True)}
 
     def link(self, name: str | None) -> Mount:
         """Return the mount of what moves with a link; the frame's for None."""

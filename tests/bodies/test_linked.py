@@ -8,7 +8,7 @@ import pytest
 from frame3d.bike.bike import Bike
 from frame3d.bike.solve import solve
 from frame3d.bodies import bodies_of
-from frame3d.bodies.motion.linked import chain_swing, link_swing, longest_run, shock_swings
+from frame3d.bodies.motion.linked import chain_swings, link_swings, longest_run, shock_swings
 from frame3d.bodies.motion.mounts import link_mount
 from frame3d.bodies.motion.pose import Pose, matrix
 from frame3d.bodies.parts.drivetrain import tangent
@@ -25,7 +25,7 @@ def test_links_move_as_the_linkage_says(layout: Bike) -> None:
     linkage = layout.linkage
     assert linkage is not None
     for name in linkage.links:
-        mount = link_mount(name, link_swing(linkage, name))
+        mount = link_mount(name, link_swings(linkage, [name])[0])
         for travel in np.linspace(0, linkage.full_travel, 13):
             pose = linkage.pose_at(travel=float(travel))
             moved = matrix(mount, Pose(rear=float(travel)))
@@ -61,7 +61,10 @@ def test_the_chain_stays_on_ring_and_cog(layout: Bike, up: float) -> None:
     linkage = layout.linkage
     assert linkage is not None
     ring, cog = 65.0, 103.0
-    mount = link_mount("chain", chain_swing(linkage, ring, cog, up))
+    other, swing = chain_swings(linkage, [(50.0, 20.0, -up), (ring, cog, up)])
+    (alone,) = chain_swings(linkage, [(50.0, 20.0, -up)])
+    assert (other.knots == alone.knots).all()  # worked out together or not
+    mount = link_mount("chain", swing)
     axle = (linkage.drawn["rear_axle"][0], 0.0, linkage.drawn["rear_axle"][1])
     a, b = tangent((0.0, 0.0, 0.0), ring, axle, cog, up)
     for travel in np.linspace(0, linkage.full_travel, 7):

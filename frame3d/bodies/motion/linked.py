@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
 
-from frame3d.bodies.motion.swing import Swing, tabled
-from frame3d.geometry.arrays import Array, Complex
+from frame3d.bodies.motion.swing import Swing, all_tabled, tabled
+from frame3d.geometry.arrays import Array, Complex, Ints
 from frame3d.linkage.motion import LinkageMotion, Moving
 from frame3d.linkage.result import Linkage
 
 
-def link_swing(linkage: Linkage, link: str) -> Swing:
-    """Return the motion of a link over the rear travel."""
+def link_swings(linkage: Linkage, links: Sequence[str]) -> list[Swing]:
+    """Return the motions of links over the rear travel."""
 
-    def rows(travels: Array) -> Array:
+    def rows(which: Ints, travels: Array) -> Array:
         motion = _motion(linkage, travels)
-        at = motion.body_point(link, 0j)
-        return _rows(motion, at.at, np.radians(motion.turn(link)), at.rate, motion.turn_rate(link))
+        found = np.empty((len(which), len(travels), 6))
+        for row, i in zip(found, which.tolist(), strict=True):
+            at, link = motion.body_point(links[i], 0j), links[i]
+            row[:] = _rows(
+                motion, at.at, np.radians(motion.turn(link)), at.rate, motion.turn_rate(link)
+            )
+        return found
 
-    return tabled(linkage.full_travel, rows)
+    return all_tabled(linkage.full_travel, len(links), rows)
 
 
 def shock_swings(linkage: Linkage) -> tuple[Swing, Swing]:
@@ -58,33 +64,39 @@ def _shock_point(linkage: Linkage, motion: LinkageMotion, name: str) -> Moving:
     return motion.body_point(body, complex(*linkage.drawn[name]))
 
 
-def chain_swing(linkage: Linkage, ring: float, cog: float, up: float) -> Swing:
-    """Return the motion of a straight run of chain from a ring about the bottom bracket to a cog.
+def chain_swings(linkage: Linkage, runs: Sequence[tuple[float, float, float]]) -> list[Swing]:
+    """Return the motions of straight runs of chain from rings about the bottom bracket to cogs.
 
-    The run's unit normal n has n·d = ring - cog, with d from the bottom bracket to the axle (see
+    A run's unit normal n has n·d = ring - cog, with d from the bottom bracket to the axle (see
     `drivetrain.tangent`). So its angle is arg d ± acos((ring - cog)/|d|), and the run turns about the
     bottom bracket with it.
 
     Args:
         linkage: the rear suspension.
-        ring: pitch radius [mm].
-        cog: pitch radius [mm].
-        up: 1 for the upper run, -1 for the lower one.
+        runs: of each the pitch radii of ring and cog [mm], and 1 if it is the upper run, -1 if it is
+            the lower one.
     """
+    difference = np.array([[ring - cog] for ring, cog, _ in runs])
+    side = np.array([[up] for _, _, up in runs])
 
-    def rows(travels: Array) -> Array:
+    def rows(which: Ints, travels: Array) -> Array:
         motion = _motion(linkage, travels)
-        turn, rate = normal_of(motion.wheel.at, motion.wheel.rate, ring - cog, up)
-        still: Complex = np.zeros(len(travels), dtype=complex)
-        return _rows(motion, still, turn - rest, still, rate)
+        wheel = motion.wheel
+        turn, rate = normal_of(wheel.at, wheel.rate, difference[which], side[which])
+        still: Complex = np.zeros(turn.shape, dtype=complex)
+        return _rows(motion, still, turn - rest[which], still, rate)
 
     first = _motion(linkage, np.zeros(1)).wheel
-    rest = float(normal_of(first.at, first.rate, ring - cog, up)[0][0])
-    return tabled(linkage.full_travel, rows)
+    rest = normal_of(first.at, first.rate, difference, side)[0]
+    return all_tabled(linkage.full_travel, len(runs), rows)
 
 
-def normal_of(at: Complex, speed: Complex, difference: float, up: float) -> tuple[Array, Array]:
+def normal_of(
+    at: Complex, speed: Complex, difference: Array | float, up: Array | float
+) -> tuple[Array, Array]:
     """Return the angle of a run's normal [rad], and its derivative: two (k,) float.
+
+    Of several runs, whose other values are (n, 1), two (n, k).
 
     Args:
         at: from the ring's centre to the axle, x + i z [mm]: (k,).
@@ -123,7 +135,10 @@ def _kept(linkage: Linkage, travels: bytes) -> LinkageMotion:
 def _rows(
     motion: LinkageMotion, at: Complex, turn: Array, rate: Complex, turn_rate: Array
 ) -> Array:
-    """Return rows as in `Swing.knots`, from a motion and its derivatives by stroke; turns in radians."""
+    """Return rows as in `Swing.knots`, from a motion and its derivatives by stroke; turns in radians.
+
+    Each (k,) or, of several motions, (n, k) -> (k, 6) or (n, k, 6).
+    """
     by_travel = 1 / motion.leverage
     return np.stack(
         (
@@ -134,5 +149,5 @@ def _rows(
             rate.imag * by_travel,
             np.degrees(turn_rate * by_travel),
         ),
-        axis=1,
+        axis=-1,
     )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from frame3d.bodies.motion.mounts import SHIFT, SWING, TURN, Mount, Name, Step
+from frame3d.bodies.motion.swing import Swing, all_over
 from frame3d.bodies.shapes import PlacedShape
 from frame3d.geometry.vector import vector
 
@@ -59,6 +60,17 @@ def matrices_over(mount: Mount, values: Mapping[Name, NDArray[np.float64]], coun
     return total
 
 
+def swung(swings: Sequence[Swing], values: NDArray[np.float64]) -> Matrix:
+    """Return links' motions at many travels of the rear wheel: (k,) -> (n, k, 4, 4) float."""
+    x, z, nose_up = np.moveaxis(all_over(swings, values)[..., :3], 2, 0)
+    c, s = np.cos(np.radians(nose_up)), np.sin(np.radians(nose_up))
+    out = np.zeros((*x.shape, 4, 4))
+    out[..., 0, 0], out[..., 0, 2], out[..., 0, 3] = c, -s, x
+    out[..., 2, 0], out[..., 2, 2], out[..., 2, 3] = s, c, z
+    out[..., 1, 1] = out[..., 3, 3] = 1.0
+    return out
+
+
 def own_matrix(shape: PlacedShape) -> Matrix:
     """Return the motion of a shape from its own axes to where its mount draws it: (4, 4) float."""
     own = np.eye(4)
@@ -81,12 +93,7 @@ def _matrices(step: Step, values: NDArray[np.float64]) -> Matrix:
         return out
     if step.kind == SWING:
         assert step.swing is not None
-        x, z, nose_up = step.swing.over(values)[:, :3].T
-        c, s = np.cos(np.radians(nose_up)), np.sin(np.radians(nose_up))
-        still = np.zeros_like(x)
-        out[:, 0] = np.stack((c, still, -s, x), axis=1)
-        out[:, 2] = np.stack((s, still, c, z), axis=1)
-        return out
+        return np.asarray(swung([step.swing], values)[0])
     angle = np.radians(values)
     c, s = np.cos(angle), np.sin(angle)
     if step.kind == TURN:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import product
+from typing import NamedTuple
 
 import numpy as np
 
@@ -230,29 +231,46 @@ def _chain(
         note=note,
     )
     straightest = min(product(rings, cogs), key=lambda g: abs(g[0][1] - g[1][1]))
+    wanted: list[_Run] = []
     for ring, cog in product(rings, cogs):
-        is_drawn = (ring, cog) == straightest
-        if place.drawn_only and not is_drawn:
+        if place.drawn_only and (ring, cog) != straightest:
             continue
         for run, up in (("upper", 1.0), ("lower", -1.0)):
             name = _run_name(run, ring[0], cog[0])
-            if not place.is_wanted(name):
-                continue
-            radii = pitch_radius(ring[0]) * stretch, pitch_radius(cog[0])
-            a, b = tangent(
-                (0.0, ring[1], 0.0), radii[0], (axle[0], cog[1], axle[2]), radii[1], up
-            )  # fmt: skip
-            mount, b = _moving_run(place, radii, up, a, b)
-            yield Body(
-                name=name,
-                part="build.cassette",
-                family="drivetrain",
-                shapes=(_run(name, a, b, width, mount),),
-                tubes=(),
-                colour=STEEL,
-                drawn=is_drawn,
-                note=note,
-            )
+            if place.is_wanted(name):
+                radii = pitch_radius(ring[0]) * stretch, pitch_radius(cog[0])
+                is_drawn = (ring, cog) == straightest
+                wanted.append(_Run(name, radii, (ring[1], cog[1]), up, is_drawn))
+    for one, (mount, longest) in zip(wanted, _motions_of_runs(place, wanted), strict=True):
+        (ra, rb), (ya, yb) = one.radii, one.lateral
+        a, b = tangent((0.0, ya, 0.0), ra, (axle[0], yb, axle[2]), rb, one.up)
+        if longest is not None:
+            along = np.array([b[0] - a[0], b[2] - a[2]])
+            x, z = along * longest / float(np.hypot(*along))
+            b = (a[0] + float(x), b[1], a[2] + float(z))
+        yield Body(
+            name=one.name,
+            part="build.cassette",
+            family="drivetrain",
+            shapes=(_run(one.name, a, b, width, mount),),
+            tubes=(),
+            colour=STEEL,
+            drawn=one.is_drawn,
+            note=note,
+        )
+
+
+class _Run(NamedTuple):
+    """A straight run of chain."""
+
+    name: str
+    radii: tuple[float, float]
+    """Pitch radii of ring and cog [mm]."""
+    lateral: tuple[float, float]
+    """Their y [mm]."""
+    up: float
+    """1 for the upper run, -1 for the lower one."""
+    is_drawn: bool
 
 
 def run_names(place: Placement) -> frozenset[str]:
@@ -271,25 +289,25 @@ def _run_name(run: str, ring: int, cog: int) -> str:
     return f"chain_{run}_{ring}_{cog}"
 
 
-def _moving_run(
-    place: Placement, radii: tuple[float, float], up: float, a: Point, b: Point
-) -> tuple[Mount, Point]:
-    """Return what a run of chain moves with, and its end at the greatest length that it ever has."""
+def _motions_of_runs(place: Placement, runs: Sequence[_Run]) -> list[tuple[Mount, float | None]]:
+    """Return what each run of chain moves with, and the greatest length that it ever has [mm]; None if
+    it keeps the one that it is drawn with.
+    """
     linkage = place.bike.linkage
+    if not runs:
+        return []
     if linkage is None:
         x, _, z = place.axle("rear")
-        found = run_mount(place.insert, place.slots, place.spindle, complex(x, z), radii, up)
-        if found is None:
-            return FRAME, b
-        mount, longest = found
-    else:
-        from frame3d.bodies.motion.linked import chain_swing, longest_run
+        tension = place.insert, place.slots, place.spindle, complex(x, z)
+        found = (run_mount(*tension, run.radii, run.up) for run in runs)
+        return [(FRAME, None) if one is None else one for one in found]
+    from frame3d.bodies.motion.linked import chain_swings, longest_run
 
-        mount = link_mount("chain run", chain_swing(linkage, *radii, up))
-        longest = longest_run(linkage, *radii)
-    along = np.array([b[0] - a[0], b[2] - a[2]])
-    x, z = along * longest / float(np.hypot(*along))
-    return mount, (a[0] + float(x), b[1], a[2] + float(z))
+    swings = chain_swings(linkage, [(*run.radii, run.up) for run in runs])
+    return [
+        (link_mount("chain run", swing), longest_run(linkage, *run.radii))
+        for run, swing in zip(runs, swings, strict=True)
+    ]
 
 
 def tangent(a: Point, ra: float, b: Point, rb: float, up: float) -> tuple[Point, Point]:

@@ -26,7 +26,8 @@ from frame3d.bodies import Body
 from frame3d.bodies.bounding import spheres_of
 from frame3d.bodies.corners import corners_of
 from frame3d.bodies.motion.mounts import FRAME, Mount, Name
-from frame3d.bodies.motion.pose import matrices_over
+from frame3d.bodies.motion.pose import matrices_over, swung
+from frame3d.bodies.motion.swing import Swing
 from frame3d.bodies.shapes import PlacedShape, Solid, Tubular
 from frame3d.clearance.certify.motion import Range
 from frame3d.clearance.certify.moving_spheres import grow_all, lower_bounds
@@ -189,38 +190,47 @@ class BroadPhase:
         starts: Ints = np.zeros((len(moved), 2), dtype=np.int64)
         counts: Ints = np.ones((len(moved), most), dtype=np.int64)
         strides: Ints = np.zeros((len(moved), 2, most), dtype=np.int64)
-        for k, (a, b, ranges) in enumerate(moved):
-            both = [set() if a.steps == b.steps else {s.name for s in m.steps} for m in (a, b)]
-            for side, (mount, names) in enumerate(zip((a, b), both, strict=True)):
-                own = tuple(r for r in ranges if r.name in names)
-                grid = self._grid(mount, own)
-                if id(grid) not in begins:
-                    begins[id(grid)] = total
-                    grids.append(grid)
-                    total += len(grid)
-                starts[k, side] = begins[id(grid)]
-                stride = len(grid)
-                for r, one in enumerate(ranges):
-                    if one.name in names:
-                        counts[k, r] = 1 + _spans(one)
-                        stride //= 1 + _spans(one)
-                        strides[k, side, r] = stride
+        wanted: list[tuple[Mount, tuple[Range, ...]]] = []
+        for a, b, ranges in moved:
+            for mount in (a, b):
+                names = set() if a.steps == b.steps else {s.name for s in mount.steps}
+                wanted.append((mount, tuple(r for r in ranges if r.name in names)))
+        for i, (grid, (_, own)) in enumerate(zip(self._grids(wanted), wanted, strict=True)):
+            k, side = divmod(i, 2)
+            if id(grid) not in begins:
+                begins[id(grid)] = total
+                grids.append(grid)
+                total += len(grid)
+            starts[k, side] = begins[id(grid)]
+            stride = len(grid)
+            for r, one in enumerate(moved[k][2]):
+                if one in own:
+                    counts[k, r] = 1 + _spans(one)
+                    stride //= 1 + _spans(one)
+                    strides[k, side, r] = stride
         largest = int(counts.prod(axis=1).max())
         return _Groups(np.concatenate(grids), starts, counts, strides, largest)
 
-    def _grid(self, mount: Mount, moving: tuple[Range, ...]) -> Array:
-        """Return where a mount takes what it carries, on a grid over its motions: (n, 4, 4)."""
-        key = self._number(mount), moving
-        known = self._places.get(key)
-        if known is None:
-            axes = [np.linspace(r.low, r.high, 1 + _spans(r)) for r in moving]
-            grid = np.meshgrid(*axes, indexing="ij")
-            values: Mapping[Name, Array] = {
-                r.name: x.ravel() for r, x in zip(moving, grid, strict=True)
-            }
-            known = matrices_over(mount, values, math.prod(map(len, axes)))
-            self._places[key] = known
-        return known
+    def _grids(self, wanted: Sequence[tuple[Mount, tuple[Range, ...]]]) -> list[Array]:
+        """Return where mounts take what they carry, each on a grid over some motions: (n, 4, 4) each."""
+        keys = [(self._number(mount), moving) for mount, moving in wanted]
+        of_links: dict[tuple[Range, ...], list[tuple[int, Swing]]] = {}
+        for key, (mount, moving) in zip(keys, wanted, strict=True):
+            if key in self._places:
+                continue
+            swing = mount.steps[0].swing if len(mount.steps) == 1 else None
+            if swing is None or len(moving) != 1:
+                self._places[key] = _grid(mount, moving)
+            else:
+                of_links.setdefault(moving, []).append((key[0], swing))
+        for moving, some in of_links.items():  # many, and so worked out together
+            travels = np.linspace(moving[0].low, moving[0].high, 1 + _spans(moving[0]))
+            swings = dict(some)
+            grids = swung(list(swings.values()), travels)
+            self._places.update(
+                ((number, moving), x) for number, x in zip(swings, grids, strict=True)
+            )
+        return [self._places[key] for key in keys]
 
     def _number(self, mount: Mount) -> int:
         """Return a mount's number; equal ones share it."""
@@ -229,6 +239,14 @@ class BroadPhase:
             number = self._numbers.setdefault(mount, len(self._numbers))
             known = self._mounts[id(mount)] = mount, number
         return known[1]
+
+
+def _grid(mount: Mount, moving: tuple[Range, ...]) -> Array:
+    """Return where a mount takes what it carries, on a grid over its motions: (n, 4, 4)."""
+    axes = [np.linspace(r.low, r.high, 1 + _spans(r)) for r in moving]
+    grid = np.meshgrid(*axes, indexing="ij")
+    values: Mapping[Name, Array] = {r.name: x.ravel() for r, x in zip(moving, grid, strict=True)}
+    return matrices_over(mount, values, math.prod(map(len, axes)))
 
 
 def _spread(blocks: Sequence[tuple[int, int, int, int, int, int]]) -> tuple[Ints, ...]:
