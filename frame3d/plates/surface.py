@@ -10,7 +10,8 @@ import numpy as np
 
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.closed_path import Path, Vertex
-from frame3d.tubes.cuts.mitre import Outside, level
+from frame3d.tubes.cuts.mitre import level
+from frame3d.tubes.cuts.straight_lines import Outside
 
 CLOSE = 0.01
 """How far the edge of a plate may be from the tube's surface, between its vertices [mm]."""

@@ -14,7 +14,7 @@ from frame3d.geometry.outline import Hole, Outline
 from frame3d.geometry.vector import Vector, cross, point
 from frame3d.parameters.models.flat_parts.plates import TabSpec
 from frame3d.plates.surface import SUNK, Edges, fitted, heights
-from frame3d.tubes.cuts.mitre import Outside
+from frame3d.tubes.cuts.straight_lines import Outside
 from frame3d.tubes.tube import Shell
 
 SAMPLES = 33

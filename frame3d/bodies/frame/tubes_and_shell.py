@@ -13,7 +13,7 @@ from frame3d.bodies.motion.mounts import Mount
 from frame3d.bodies.placement import Placement
 from frame3d.bodies.shapes import Cutter, PlacedShape, Tubular, cylinder
 from frame3d.geometry.vector import vector
-from frame3d.tubes.cuts.mitre import Outside
+from frame3d.tubes.cuts.straight_lines import Outside
 from frame3d.tubes.hardware import Housing
 from frame3d.tubes.tube import End, Tube
 

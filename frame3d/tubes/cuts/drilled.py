@@ -8,7 +8,7 @@ import numpy as np
 
 from frame3d.geometry.arrays import Array
 from frame3d.geometry.vector import cross, vector
-from frame3d.tubes.cuts.mitre import Outside
+from frame3d.tubes.cuts.straight_lines import Outside
 from frame3d.tubes.cuts.vents import Hole
 from frame3d.tubes.tube import Bore, Tube
 

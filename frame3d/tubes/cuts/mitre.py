@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal, Protocol
+from typing import Literal
 
 import numpy as np
 
@@ -25,6 +25,7 @@ from frame3d.geometry.arrays import Array, Mask
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.rounded import last_in
 from frame3d.geometry.section import Section
+from frame3d.tubes.cuts.straight_lines import Outside, StraightLines, cone_about
 
 FEATHER = 15.0
 """Angle between a tube's side and what it is cut to below which the metal's edge is a feather
@@ -59,18 +60,6 @@ def mitre_curve(r: float, R: float, angle: float, offset: float, phi: Array) -> 
     under = R * R - (r * np.sin(turn) - offset) ** 2
     root = np.sqrt(np.where(under >= 0, under, np.nan))
     return np.asarray((r * np.cos(turn) * np.cos(theta) + root) / np.sin(theta))
-
-
-class Outside(Protocol):
-    """Anything with an axis and a section: a `Tube`, the `Shell`, a `Housing`."""
-
-    @property
-    def axis(self) -> Centreline:
-        """Its axis."""
-
-    @property
-    def section(self) -> Section:
-        """Its section along the axis."""
 
 
 def level(body: Outside, points: Array) -> tuple[Array, Array]:
@@ -125,9 +114,11 @@ class Break:
 class MitreCut:
     """Cut of one end of a tube by the outside of its target: z around the tube.
 
-    Where tube and target are straight and of constant section near the end, z is the root of a
-    quadratic (for round ones `mitre_curve`). Otherwise the surface of the tube is followed toward its
-    end until it enters the target, and the crossing is refined to 1e-9 mm.
+    Where tube and target are straight near the end, and the target is round or of constant section
+    there, each line on the tube's surface is straight, and z is the root of a quadratic (for round ones
+    of constant section `mitre_curve`; for tapers the lines lean, or the target is a cone). Otherwise the
+    surface of the tube is followed toward its end until it enters the target, and the crossing is
+    refined to 1e-9 mm.
     """
 
     def __init__(self, tube: Outside, at: Literal["start", "end"], target: Outside) -> None:
@@ -145,9 +136,11 @@ class MitreCut:
         # The target's section there as the unit circle in (u/a, v/b); a rounded outline as it is.
         self._rounded = bool(target.section.rounds)
         self._sizes = (a, b)
-        basis = np.stack((up, across) if self._rounded else (up / a, across / b), axis=1)
+        sides = (up, across) if self._rounded else (up / a, across / b)
+        basis = np.stack((*sides, target.axis.tangent(self.where)), axis=1)
         self._narrow = min(a, b)
-        self._flat = np.stack((self.point - start, self.up, self.across, self.along)) @ basis
+        flat = np.stack((self.point - start, self.up, self.across, self.along)) @ basis
+        self._flat: list[list[float]] = flat.tolist()
         self._same = _even_run(tube.section, at, self.length)
         """How far from the end the section stays constant [mm]."""
         self._straight = _straight_run(tube.axis, at)
@@ -155,6 +148,7 @@ class MitreCut:
         self.even = min(self._same, self._straight)
         """The smaller of the two [mm]."""
         self._plain_target = target.axis.is_straight and target.section.is_straight_sided
+        self._cone = None if tube.section.rounds else cone_about(target, self.where)
 
     def surface(self, phi: Array, z: Array, depth: Array | float = 0.0) -> Array:
         """Return points of the tube `depth` of the way through its wall: (n,), (n,) -> (n, 3) [mm].
@@ -182,7 +176,12 @@ class MitreCut:
         z = self._closed(phi, depth)
         if self._plain_target and not np.any(z > self.even + 1e-9):
             return z
-        if "coarse" in self.__dict__:
+        on_lines = None if self._cone is None else self._lines.z(phi, depth)
+        if on_lines is not None:
+            z = on_lines
+            if self.target.axis.is_straight:
+                return z
+        elif "coarse" in self.__dict__:
             # Correct the closed form by its error outside, where that is known already.
             known, _ = self.coarse
             off = self._off
@@ -190,6 +189,11 @@ class MitreCut:
                 z = z + np.interp(phi % 360.0, np.append(known, 360.0), np.append(off, off[0]))
         near = self._corrected(phi, z, depth)
         return self._traced(phi, depth) if near is None else near
+
+    @cached_property
+    def _lines(self) -> StraightLines:
+        assert self._cone is not None
+        return StraightLines(self.tube, self.at, self._cone, self._flat)
 
     @cached_property
     def _off(self) -> Array:
@@ -354,7 +358,7 @@ class MitreCut:
         In the coordinates of `_flat`, where that section is the unit circle unless it is rounded.
         """
         s = 0.0 if self.at == "start" else self.length
-        (u0, v0), (u1, v1), (u2, v2), (du, dv) = self._flat.tolist()
+        (u0, v0, _), (u1, v1, _), (u2, v2, _), (du, dv, _) = self._flat
         cos, sin = self.tube.section.place(phi, np.array([s]), depth)
         return (u0 + u1 * cos + u2 * sin, v0 + v1 * cos + v2 * sin), (du, dv)
 
@@ -362,9 +366,11 @@ class MitreCut:
         """Return the root near `z` on the true surfaces, by the secant method; None if unsure."""
         if np.isnan(z).any():
             return None
-        slope = self._slope(phi, z, depth)
         level_at = self._levels(phi, depth)
         before, f_before = z, level_at(z)
+        if np.max(np.abs(f_before)) < 1e-10:
+            return z
+        slope = self._slope(phi, z, depth)
         now = z - np.clip(f_before / slope, -20.0, 20.0)
         for _ in range(20):
             f = level_at(now)

@@ -9,7 +9,8 @@ import numpy as np
 
 from frame3d.chart.cache import Cache
 from frame3d.geometry.arrays import Array, Mask
-from frame3d.tubes.cuts.mitre import MitreCut, Outside, level
+from frame3d.tubes.cuts.mitre import MitreCut, level
+from frame3d.tubes.cuts.straight_lines import Outside
 from frame3d.tubes.hardware import Housing
 from frame3d.tubes.tube import Shell, Tube
 

@@ -26,7 +26,8 @@ import numpy as np
 from frame3d.geometry.arrays import Array, Mask
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.vector import Vector, cross, point, unit
-from frame3d.tubes.cuts.mitre import MitreCut, Outside
+from frame3d.tubes.cuts.mitre import MitreCut
+from frame3d.tubes.cuts.straight_lines import Outside
 from frame3d.tubes.tube import End, Tube
 
 LEAST: Final = 0.1

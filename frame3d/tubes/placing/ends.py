@@ -10,7 +10,8 @@ import numpy as np
 from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Vector, angle_between, cross
-from frame3d.tubes.cuts.mitre import FEATHER, MissError, MitreCut, Outside
+from frame3d.tubes.cuts.mitre import FEATHER, MissError, MitreCut
+from frame3d.tubes.cuts.straight_lines import Outside
 from frame3d.tubes.hardware import SHELL
 from frame3d.tubes.placing.context import Member, PlacementContext
 from frame3d.tubes.placing.junctions import ENDS, Support, Which

@@ -24,7 +24,7 @@ from frame3d.geometry.centreline import BendError, Centreline
 from frame3d.geometry.vector import Point, Vector, point, unit, vector
 from frame3d.parameters.models.suspension import FRAME
 from frame3d.parameters.models.tubes import BendSpec, JunctionSpec
-from frame3d.tubes.cuts.mitre import Outside
+from frame3d.tubes.cuts.straight_lines import Outside
 from frame3d.tubes.hardware import DROPOUT, SHELL, Housing
 from frame3d.tubes.pin import housing_name, lug_name
 from frame3d.tubes.placing.context import Member, PlacementContext, member_name

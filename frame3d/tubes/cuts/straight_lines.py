@@ -1,0 +1,166 @@
+"""Where straight lines of a tube's surface leave a straight target, tapers of either among them.
+
+Where a tube is straight and changes its sizes evenly, its surface consists of straight lines, one for
+each phi. A target that is straight around the tube's end is there a cylinder of one section or, where it
+is round, a cone. So each line leaves it where a quadratic has its larger root.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+import numpy as np
+
+from frame3d.geometry.arrays import Array
+from frame3d.geometry.centreline import Centreline, Line
+from frame3d.geometry.section import Section
+
+
+class Outside(Protocol):
+    """Anything with an axis and a section: a `Tube`, the `Shell`, a `Housing`."""
+
+    @property
+    def axis(self) -> Centreline:
+        """Its axis."""
+
+    @property
+    def section(self) -> Section:
+        """Its section along the axis."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cone:
+    """A target about a place on its axis."""
+
+    low: float
+    """From where on its axis that holds, from the place [mm]; infinite beyond its ends."""
+    high: float
+    """To where [mm]."""
+    growth: float
+    """How fast its sizes grow along the axis, as a share of them [1/mm]; 0 unless it is round."""
+
+
+def cone_about(target: Outside, where: float) -> Cone | None:
+    """Return a target about a place on its axis [mm]; None where it is bent there, or no cone."""
+    axis, section = target.axis, target.section
+    starts = axis.starts.tolist()
+    last = len(axis.pieces) - 1
+    i = sum(where >= s for s in starts[1:-1])
+    if section.rounds or not isinstance(axis.pieces[i], Line):
+        return None
+    low = -np.inf if i == 0 else starts[i]
+    high = np.inf if i == last else starts[i + 1]
+    if section.is_straight_sided:
+        return Cone(low - where, high - where, 0.0)
+    k = sum(where >= s for s in section.s)
+    marks = (-np.inf, *section.s, np.inf)
+    low, high = max(low, marks[k]) - where, min(high, marks[k + 1]) - where
+    if not 0 < k < len(section.s):  # beyond its ends it stays as it is there
+        return Cone(low, high, 0.0)
+    (h0, h1), (w0, w1) = section.height[k - 1 : k + 1], section.width[k - 1 : k + 1]
+    if (h0, w0) == (h1, w1):
+        return Cone(low, high, 0.0)
+    if (h0, h1) != (w0, w1):
+        return None
+    return Cone(low, high, (h1 - h0) / (marks[k + 1] - marks[k]) / float(section.height_at(where)))
+
+
+class StraightLines:
+    """The lines of a tube's surface from one of its ends, and the cone that they leave."""
+
+    def __init__(
+        self,
+        tube: Outside,
+        at: Literal["start", "end"],
+        cone: Cone,
+        basis: Sequence[Sequence[float]],
+    ) -> None:
+        """Note what the lines and the target are.
+
+        Args:
+            tube: its axis and outside, no rounded one.
+            at: which end of it.
+            cone: the target.
+            basis: the end's point, and the directions of the tube's height, its width and along it,
+                each across the target as shares of its sizes, and along it: (4, 3).
+        """
+        self._section, self._cone = tube.section, cone
+        self._point, *axes = basis
+        self._axes = (axes[0], axes[1])
+        self._along = axes[2]
+        self._end = 0.0 if at == "start" else tube.axis.length
+        self._sign = 1.0 if at == "start" else -1.0
+        piece = tube.axis.pieces[0 if at == "start" else -1]
+        self._run = piece.length if isinstance(piece, Line) else 0.0
+        self._marks = _marks(tube.section, at, self._run)
+
+    def z(self, phi: Array, depth: Array | float = 0.0) -> Array | None:
+        """Return where each line leaves the target: (n,) [degrees] -> (n,) [mm]; nan where it misses.
+
+        As `MitreCut.z` has both. None where a line does so beyond its straight part, or where the target
+        is another there: bent, say.
+
+        With (u, v) across the target as shares of its sizes, and q how large it is there as a share of
+        them, a line at z is within it where ``(u0 + u1 z)² + (v0 + v1 z)² <= (q0 + q1 z)²``. Before the
+        tube's end, and between its stations, each line has a direction of its own.
+        """
+        here = self._section.place(phi, np.array([self._end]), depth)
+        z = self._larger(0.0, here, (0.0, 0.0))
+        if z is None:
+            return None
+        low, *marks = self._marks
+        for high in marks:
+            inside = z > low  # of the stretch from `low` on: another line holds there
+            if not inside.any():
+                return z
+            there = self._section.place(phi, np.array([self._end + self._sign * high]), depth)
+            y, x = ((b - a) / (high - low) for a, b in zip(here, there, strict=True))
+            more = self._larger(low, here, (y, x))
+            if more is None:
+                return None
+            z = np.where(more > low, more, np.where(inside, np.nan, z))
+            low, here = high, there
+        return None if np.any(z > low + 1e-9) else z
+
+    def _larger(
+        self, start: float, at: tuple[Array, Array], lean: tuple[Array | float, Array | float]
+    ) -> Array | None:
+        """Return the larger roots z, for lines that are at some places at `start` and lean."""
+        (y, x), (dy, dx), (up, across) = at, lean, self._axes
+        u, v, s = (
+            o + start * t + a * y + b * x
+            for o, t, a, b in zip(self._point, self._along, up, across, strict=True)
+        )
+        du, dv, ds = (
+            t + a * dy + b * dx for t, a, b in zip(self._along, up, across, strict=True)
+        )
+        square, uu, ud, ww = du * du + dv * dv, u * u + v * v, u * du + v * dv, u * dv - v * du
+        growth = self._cone.growth
+        q, dq = 1 + growth * s, growth * ds
+        steep = square - dq * dq
+        if np.min(steep) < 1e-9:
+            return None
+        # The discriminant without a difference of large numbers.
+        under = square * q * q - ww * ww - dq * (2 * ud * q - dq * uu)
+        root = (dq * q - ud + np.sqrt(np.where(under >= 0, under, np.nan))) / steep
+        place = s + root * ds
+        if np.any((place < self._cone.low) | (place > self._cone.high)):
+            return None
+        return np.asarray(start + root)
+
+
+def _marks(section: Section, at: Literal["start", "end"], run: float) -> list[float]:
+    """Return how far from an end stretches of even change reach, along its first `run` mm.
+
+    The first of them is of no change; it may be of no length.
+    """
+    rows = list(zip(section.height, section.width, section.wall, strict=True))
+    s = list(section.s)
+    if at == "end":
+        rows, s = rows[::-1], [s[-1] - x for x in reversed(s)]
+    even = next((i for i, row in enumerate(rows) if row != rows[0]), len(rows)) - 1
+    if even == len(rows) - 1:
+        return [run]
+    return [min(x, run) for before, x in zip([-1.0, *s], s, strict=False) if before < run][even:]
