@@ -132,15 +132,15 @@ def pitch(
     values = start_values(names)
     for name, value in moved.items():
         if name in values:
-            values[name] = np.array([value])
-    values["pitch"] = np.zeros(1)
+            values[name] = np.array(value)
+    values["pitch"] = np.zeros(())
     for name, value in settled.items():
-        values[name] = np.array([value])
+        values[name] = np.array(value)
     # The top tube's joints do not move on a built frame, so their relations hold anyway.
     keep, known = _without_settled(relations, frozenset(settled))
     if not run(plan(keep, known), values, 1).all():
         return None
-    out = {name: float(values[name][0]) for name in names}
+    out = {name: float(values[name]) for name in names}
     return Pitched(tuple(keep), out, {name: out[name] for name in PARTS})
 
 

@@ -179,7 +179,7 @@ def _several(block: EquationBlock, values: Values, count: int) -> Mask:
         still = np.ones(count, dtype=bool)
         for j, name in enumerate(names):
             x = values[name]
-            values[name] = x - step[:, j]
+            values[name] = x - step[0, j] if np.ndim(x) == 0 else x - step[:, j]
             still &= np.abs(step[:, j]) <= _STILL * (1 + np.abs(x))
         if np.all(still | ~np.isfinite(step).all(axis=1)):
             break

@@ -79,15 +79,20 @@ def _shared(earlier: Tube, later: Tube, envelopes: Mapping[str, Envelope]) -> fl
     phi = np.tile(np.arange(AROUND) * (360.0 / AROUND), count)
     share = earlier.section.area_at(along) * each / (AROUND * len(LAYERS))
     centre, up, across = earlier.axis.frames(along)
-    total = 0.0
-    for depth in LAYERS:
-        y, x = earlier.section.place(phi, along, depth)
-        points = centre + y[:, None] * up + x[:, None] * across
-        both = np.flatnonzero(envelopes[later.name].near(points))
-        for tube in (later, earlier):  # most of what is near lies beside the later one: asked first
-            both = both[_is_metal(tube, points[both], envelopes)] if len(both) else both
-        total += float(share[both].sum())
-    return total
+    y, x = earlier.section.place(phi, along)
+    box = envelopes[later.name].near
+    deep = earlier.section.furthest if earlier.section.is_solid else max(earlier.section.wall)
+    near = np.flatnonzero(box(centre + y[:, None] * up + x[:, None] * across, deep))
+    if not len(near):
+        return 0.0
+    phi, along, share = (np.tile(row[near], len(LAYERS)) for row in (phi, along, share))
+    centre, up, across = (np.tile(rows[near], (len(LAYERS), 1)) for rows in (centre, up, across))
+    y, x = earlier.section.place(phi, along, np.repeat(LAYERS, len(near)))
+    points = centre + y[:, None] * up + x[:, None] * across
+    both = np.flatnonzero(box(points))
+    for tube in (later, earlier):  # most of what is near lies beside the later one: asked first
+        both = both[_is_metal(tube, points[both], envelopes)] if len(both) else both
+    return float(share[both].sum())
 
 
 def _is_metal(tube: Tube, points: Array, envelopes: Mapping[str, Envelope]) -> Mask:

@@ -133,9 +133,7 @@ class StraightLines:
             o + start * t + a * y + b * x
             for o, t, a, b in zip(self._point, self._along, up, across, strict=True)
         )
-        du, dv, ds = (
-            t + a * dy + b * dx for t, a, b in zip(self._along, up, across, strict=True)
-        )
+        du, dv, ds = (t + a * dy + b * dx for t, a, b in zip(self._along, up, across, strict=True))
         square, uu, ud, ww = du * du + dv * dv, u * u + v * v, u * du + v * dv, u * dv - v * du
         growth = self._cone.growth
         q, dq = 1 + growth * s, growth * ds

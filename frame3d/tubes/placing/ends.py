@@ -26,6 +26,8 @@ IN_LINE = 1.0
 """Largest angle between two tubes in line with each other [degrees]."""
 UNSETTLED = 1e-3
 """How far a long point may be from the one that the outside along the tube was counted from [mm]."""
+STEEP = 1.0
+"""Change of an outside's size along the tube above which it counts as a step [mm/mm]."""
 FEATHER_LONG = 20.0
 """Longest feather edge of a mitre without a warning, along the tube [mm]: more than that of any tube
 as thick as its target; common practice, no source."""
@@ -61,7 +63,7 @@ def cut_ends(
     if trimmed is None:
         return None
     axis = trimmed
-    long_points = (0.0, 0.0)
+    long_points = _as_if_even(context, member, axis, supports)
     tried: list[tuple[tuple[float, float], tuple[float, float]]] = []
     # A taper runs between the long points, which depend on its size there: iterate.
     for _ in range(12 if is_tapered(member.spec) else 1):
@@ -114,6 +116,36 @@ def cut_ends(
         if mitre is not None:
             _warn(context, member, mitre, support)
     return Cuts(axis, (start, end), (mitres[0], mitres[1]))
+
+
+def _as_if_even(
+    context: PlacementContext, member: Member, axis: Centreline, supports: tuple[Support, Support]
+) -> tuple[float, float]:
+    """Return the long points that a tapered tube's ends would have, each with the size at its end.
+
+    Where the tube keeps that size up to its long point, as it does ahead of a taper, these are its own.
+    0 of a tube that does not taper, where an end would miss its target, and where the outside steps: the
+    place of such a cut must settle from anywhere (`UNSETTLED`).
+    """
+    if not is_tapered(member.spec):
+        return 0.0, 0.0
+    whole = outside(member.spec, axis, (0.0, 0.0))
+    changes = np.abs(np.diff([whole.height, whole.width], axis=1)) / np.diff(whole.s)
+    if changes.max() > STEEP:
+        return 0.0, 0.0
+    found = []
+    for which, support, i in zip(ENDS, supports, (0, -1), strict=True):
+        height, width, wall = (row[i] for row in (whole.height, whole.width, whole.wall))
+        rounds = (whole.rounds[i],) * 2 if whole.rounds else ()
+        even = Section((0.0, axis.length), (height,) * 2, (width,) * 2, (wall,) * 2, rounds)
+        try:
+            if support.body is None or support.cut != "mitre":
+                found.append(0.0)
+            else:
+                found.append(_cut(context, Bar(axis, even), which, support.body).extremes()[0])
+        except MissError:
+            found.append(0.0)
+    return found[0], found[1]
 
 
 def _next(
