@@ -34,8 +34,9 @@ Relation: TypeAlias = Literal["same", "other side", "half a turn later"]
 _CODES: Final[dict[Relation, int]] = {"same": 1, "other side": 2, "half a turn later": 3}
 Key: TypeAlias = tuple[object, ...]
 """What two solids must have in common for their numbers to be compared."""
+_Row: TypeAlias = tuple[float, ...]
 ENDS: Final = "ends"
-"""First item of the key of a bar, whose numbers are those of one end and those of the other."""
+"""Second item of the key of a bar, whose numbers are those of one end and those of the other."""
 
 _POINT: Final = (1.0, -1.0, 1.0)
 _OUTER: Final = (1.0, -1.0, 1.0, 1.0, -1.0, 1.0)
@@ -70,64 +71,91 @@ def images(bodies: Sequence[Body]) -> dict[str, Body]:
 
 
 def _are_images(both: Sequence[tuple[Body, Body]]) -> list[bool]:
-    """Return of each two bodies whether the solids of one are the mirror images of the other's."""
-    ours, theirs = _Rows(), _Rows()
-    for i, (body, other) in enumerate(both):
-        ours.add(i, body)
-        theirs.add(i, other)
-    kept = [
-        len(a) == len(b) and all(map(_is_image, a, b))
-        for a, b in zip(ours.uneven, theirs.uneven, strict=True)
-    ]
-    for key in ours.found.keys() | theirs.found.keys():
-        of, values = ours.of(key)
-        other_of, others = theirs.of(key)
-        counts, other_counts = (np.bincount(x, minlength=len(both)) for x in (of, other_of))
-        for i in np.flatnonzero(counts != other_counts).tolist():
-            kept[i] = False
-        alike, other_alike = ((counts == other_counts)[x] for x in (of, other_of))
-        if not alike.any():
+    """Return of each two bodies whether the solids of one are the mirror images of the other's.
+
+    A body is in one pair at most as the first, and in one as the second.
+    """
+    bodies = list({id(body): body for two in both for body in two}.values())
+    numbers = {id(body): i for i, body in enumerate(bodies)}
+    rows = _Rows(bodies)
+    kept = np.ones(len(both), dtype=bool)
+    pairs: Ints = np.full((2, len(bodies)), -1, dtype=np.int64)
+    for i, two in enumerate(both):
+        first, second = (numbers[id(body)] for body in two)
+        pairs[0, first] = pairs[1, second] = i
+        a, b = rows.uneven[first], rows.uneven[second]
+        kept[i] = len(a) == len(b) and all(map(_is_image, a, b))
+    for key, (own, of_key) in rows.found.items():
+        owner, (values, signs) = np.array(own), _finished(key, of_key)
+        of, other_of = pairs[:, owner]
+        # Bodies of one pair, as the first and as the second; the last count is that of no pair.
+        counts, other_counts = (
+            np.bincount(x, minlength=len(both) + 1) for x in (of + 1, other_of + 1)
+        )
+        alike = counts == other_counts
+        kept &= alike[1:]
+        ours, theirs = (np.flatnonzero((x >= 0) & alike[x + 1]) for x in (of, other_of))
+        if not len(ours):
             continue
         is_bar = key[1] == ENDS
-        of, values = _in_order(of[alike], values[alike], is_bar)
-        _, others = _in_order(other_of[other_alike], others[other_alike] * ours.signs[key], is_bar)
-        off = np.abs(values - others).max(axis=1) > EQUAL
-        for i in of[off].tolist():
-            kept[i] = False
-    return kept
+        of, values_ = _in_order(of[ours], values[ours], is_bar)
+        _, others = _in_order(other_of[theirs], values[theirs] * signs, is_bar)
+        kept[of[np.abs(values_ - others).max(axis=1) > EQUAL]] = False
+    return kept.tolist()
 
 
 class _Rows:
     """The solids of some bodies as numbers, those together that can be compared."""
 
-    def __init__(self) -> None:
-        self.found: dict[Key, tuple[list[int], list[list[float]]]] = {}
-        self.signs: dict[Key, list[float]] = {}
+    def __init__(self, bodies: Sequence[Body]) -> None:
+        self.found: dict[Key, tuple[list[int], list[_Row]]] = {}
+        """Whose they are, by the bodies' numbers, and of each its numbers, see `_finished`."""
         self.uneven: list[list[Tubular]] = []
         """Of each body the tubes that are no plain bars."""
+        for i, body in enumerate(bodies):
+            told = [_of_tube(tube) for tube in body.tubes]
+            self.uneven.append(
+                [tube for tube, one in zip(body.tubes, told, strict=True) if one is None]
+            )
+            told += [_of_shape(shape, 1) for shape in body.shapes]
+            told += [_of_shape(shape, 2) for shape in body.hull]
+            for one in told:
+                if one is not None:
+                    of, rows = self.found.setdefault(one[0], ([], []))
+                    of.append(i)
+                    rows.append(one[1])
 
-    def add(self, number: int, body: Body) -> None:
-        """Add a body; its number is how many there are before it."""
-        told = [(0, _of_tube(tube)) for tube in body.tubes]
-        self.uneven.append(
-            [tube for tube, (_, one) in zip(body.tubes, told, strict=True) if one is None]
-        )
-        told += [(1, _of_shape(shape)) for shape in body.shapes]
-        told += [(2, _of_shape(shape)) for shape in body.hull]
-        for which, one in told:
-            if one is None:
-                continue
-            plain, numbers, sign = one
-            key = (which, *plain)
-            of, values = self.found.setdefault(key, ([], []))
-            self.signs[key] = sign
-            of.append(number)
-            values.append(numbers)
 
-    def of(self, key: Key) -> tuple[Ints, Array]:
-        """Return the numbers of all solids with a key: (n,) whose they are, (n, k) float."""
-        of, values = self.found.get(key, ([], []))
-        return np.array(of, dtype=np.int64), np.array(values, dtype=np.float64)
+def _finished(key: Key, rows: Sequence[_Row]) -> tuple[Array, Array]:
+    """Return the numbers that solids are compared by, (n, k), and what the mirror makes of each, (k,).
+
+    Args:
+        key: what they have in common.
+        rows: their numbers, as `_of_tube` and `_of_shape` tell them.
+    """
+    values: Array = np.array(rows)
+    kind = key[1] if key[1] != ENDS else key[2]
+    signs: Sequence[float] = [*_POINT, *[1.0] * (values.shape[1] // 2 - 3)] * 2  # of bars
+    if kind is Disc:
+        at, y, (r, high, end) = values[:, :3], values[:, 3:6], values[:, 6:].T
+        values = np.column_stack((at, r, at + high[:, None] * y, end))
+        signs = [*_POINT, 1.0] * 2
+    elif kind is Box:
+        x, y = values[:, 7:10], values[:, 10:]
+        values = np.column_stack((values[:, :7], _outer(x), _outer(y)))
+        signs = [*_POINT, 1.0, 1.0, 1.0, 1.0, *_OUTER, *_OUTER]
+    elif kind is Torus:
+        values = np.column_stack((values[:, :5], _outer(values[:, 5:])))
+        signs = [*_POINT, 1.0, 1.0, *_OUTER]
+    elif kind is Prism:
+        signs = [*_POINT, 1.0, *_POINT, *_POINT, *[1.0] * (values.shape[1] - 10)]
+    elif kind is Ring and key[2]:
+        # A profile that is its own mirror image may as well be turned round.
+        values = np.column_stack((values[:, :3], _outer(values[:, 3:6]), values[:, 6:]))
+        signs = [*_POINT, *_OUTER, *[1.0] * (values.shape[1] - 9)]
+    elif kind is Ring:
+        signs = [*_POINT, *_POINT, *[1.0] * (values.shape[1] - 6)]
+    return values, np.array(signs)
 
 
 def _in_order(of: Ints, values: Array, is_bar: bool) -> tuple[Ints, Array]:
@@ -147,26 +175,27 @@ def _in_order(of: Ints, values: Array, is_bar: bool) -> tuple[Ints, Array]:
     return of[order], values[order]
 
 
-def _of_shape(placed: PlacedShape) -> tuple[Key, list[float], list[float]]:
-    """Return what a shape is compared by, its numbers, and what the mirror makes of each."""
+def _of_shape(placed: PlacedShape, which: int) -> tuple[Key, _Row]:
+    """Return what a shape can be compared by, with which of a body's it is first, and its numbers."""
+    shape, at = placed.shape, placed.origin
     x, y, z = placed.axes
-    at = placed.origin
-    match placed.shape:
-        case Disc(((r, low), (end_r, high), (0.0, _), _, _, (0.0, 0.0))) if low == 0.0:
-            there = (at[0] + high * y[0], at[1] + high * y[1], at[2] + high * y[2])
-            return (ENDS, Disc), [*at, r, *there, end_r], [*_POINT, 1.0] * 2
+    if isinstance(shape, Box):
+        return (which, Box), (*at, *shape.core, shape.rounding, *x, *y)
+    if isinstance(
+        shape, Disc
+    ):  # most are rods: by comparisons, which take less time than a pattern
+        profile = shape.profile
+        if len(profile) == 6 and profile[0][1] == profile[2][0] == 0.0 and profile[5] == (0.0, 0.0):
+            (r, _), (end_r, high) = profile[:2]
+            return (which, ENDS, Disc), (*at, *y, r, high, end_r)
+    match shape:
         case Capsule(length, radius, end):
             there = (at[0] + length * z[0], at[1] + length * z[1], at[2] + length * z[2])
-            return (ENDS, Capsule), [*at, radius, *there, end], [*_POINT, 1.0] * 2
-        case Box(core, rounding):
-            numbers = [*at, *core, rounding, *_outer(x), *_outer(y)]
-            return (Box,), numbers, [*_POINT, 1.0, 1.0, 1.0, 1.0, *_OUTER, *_OUTER]
+            return (which, ENDS, Capsule), (*at, radius, *there, end)
         case Torus(radius, thick):
-            return (Torus,), [*at, radius, thick, *_outer(y)], [*_POINT, 1.0, 1.0, *_OUTER]
+            return (which, Torus), (*at, radius, thick, *y)
         case Prism(profile, half):
-            numbers = [*at, half, *x, *y, *sum(profile, ())]
-            ones = [1.0] * (2 * len(profile))
-            return (Prism, len(profile)), numbers, [*_POINT, 1.0, *_POINT, *_POINT, *ones]
+            return (which, Prism, len(profile)), (*at, half, *x, *y, *sum(profile, ()))
         case Ring(profile) | Disc(profile):
             heights = [height for _, height in profile]
             middle = (min(heights) + max(heights)) / 2
@@ -175,16 +204,12 @@ def _of_shape(placed: PlacedShape) -> tuple[Key, list[float], list[float]]:
                 ((r, h - middle) for r, h in profile), key=lambda c: (round(c[0], PLACES), c[1])
             )
             rounded = {(round(r, PLACES), round(h, PLACES)) for r, h in corners}
-            # A profile that is its own mirror image may as well be turned round.
             is_even = all((r, -h) in rounded for r, h in rounded)
-            way, sign = (_outer(y), _OUTER) if is_even else (list(y), _POINT)
-            numbers = [*centre, *way, *sum(corners, ())]
-            ones = [1.0] * (2 * len(profile))
-            return (Ring, is_even, len(profile)), numbers, [*_POINT, *sign, *ones]
-    raise TypeError(type(placed.shape).__name__)
+            return (which, Ring, is_even, len(profile)), (*centre, *y, *sum(corners, ()))
+    raise TypeError(type(shape).__name__)
 
 
-def _of_tube(tube: Tubular) -> tuple[Key, list[float], list[float]] | None:
+def _of_tube(tube: Tubular) -> tuple[Key, _Row] | None:
     """Return the same of a tube; None if it is no plain bar."""
     axis, section = tube.axis, tube.section
     is_bar = (
@@ -194,11 +219,10 @@ def _of_tube(tube: Tubular) -> tuple[Key, list[float], list[float]] | None:
         and not tube.cutters
         and tube.flat[0] == tube.flat[1]
     )
-    if is_bar:
-        (first, last), (start, end) = section.height, tube.trimmed
-        numbers = [*axis.start, first, start, *axis.end, last, end]
-        return (ENDS, tube.flat), numbers, [*_POINT, 1.0, 1.0] * 2
-    return None
+    if not is_bar:
+        return None
+    (first, last), (start, end) = section.height, tube.trimmed
+    return (0, ENDS, tube.flat), (*axis.start, first, start, *axis.end, last, end)
 
 
 def _is_image(tube: Tubular, other: Tubular) -> bool:
@@ -266,10 +290,16 @@ def _outside(
     return (tuple(type(piece) for piece in pieces), len(stations), len(rows)), numbers
 
 
-def _outer(v: Point) -> list[float]:
-    """Return a direction's products with itself, which are those of the opposite direction too."""
-    x, y, z = v
-    return [x * x, x * y, x * z, y * y, y * z, z * z]
+def _outer(v: Array) -> Array:
+    """Return directions' products with themselves, which are those of the opposite directions too.
+
+    Args:
+        v: (n, 3).
+
+    Returns:
+        (n, 6).
+    """
+    return v[:, [0, 0, 0, 1, 1, 2]] * v[:, [0, 1, 2, 1, 2, 2]]
 
 
 def mirrored(a: Mount, b: Mount) -> dict[Name, Relation] | None:

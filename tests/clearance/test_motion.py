@@ -9,9 +9,10 @@ import pytest
 
 from frame3d.bodies.motion.mounts import CRANK, SHIFT, TURN, Mount, Step, fork_mounts
 from frame3d.bodies.motion.pose import Pose, matrix, placed_matrix
+from frame3d.bodies.motion.swing import Swing
 from frame3d.bodies.shapes import PlacedShape, Torus, bar, box, capsule, cylinder, ring
 from frame3d.clearance.certify.distance import Gap, measured, nearest, prepare
-from frame3d.clearance.certify.motion import Range
+from frame3d.clearance.certify.motion import Range, tables_of
 from frame3d.clearance.certify.positions import axis, move
 from frame3d.clearance.certify.records import FRAME
 from frame3d.geometry.vector import point
@@ -175,3 +176,18 @@ def test_nearest_of_a_group() -> None:
     group = [g for g in measured(pairs, only_least=True) if isinstance(g, Gap)]
     assert len(group) < len(pairs)
     assert min(g.gap for g in group) == pytest.approx(min(each), abs=0.011)
+
+
+def test_tables_made_together_are_those_of_each_alone() -> None:
+    """Those of links with as many rows are stacked; each keeps its place and its start."""
+    random = np.random.default_rng(1)
+    swings = [
+        Swing(travel, random.normal(size=(count, 6)), start)
+        for count, travel, start in ((9, 140.0, 0.0), (17, 140.0, 0.0), (9, 20.0, -5.0))
+    ]
+    for swing, (step, start, rows) in zip(swings, tables_of(swings), strict=True):
+        assert (step, start) == (swing.travel / (len(swing.knots) - 1), swing.start)
+        assert (rows[:, [0, 1, 3, 4]] == swing.knots[:, [0, 1, 3, 4]]).all()
+        assert np.degrees(rows[:, [2, 5]]) == pytest.approx(swing.knots[:, [2, 5]])
+        turned = np.exp(1j * rows[:, 2])
+        assert rows[:, 6] + 1j * rows[:, 7] == pytest.approx(turned)

@@ -174,7 +174,11 @@ class PlacedBatch(SearchBatch):
         own = np.zeros(len(pairs), PAIR)
         own["shape"] = end_to_end([s.numbers for s in shapes])[of_shape]
         places = end_to_end([s.place for s in shapes])[of_shape]
-        places["about"] = np.array([t.about for t in tubes])[of_tube]
+        swings = np.array([len(m.rows) > 0 for m in motions])[of_motion]
+        abouts = np.zeros((len(solids), 2))
+        for i in np.unique(of_tube[swings]).tolist():
+            abouts[i] = numbers.about(solids[i])
+        places["about"] = abouts[of_tube]
         self._pairs = own
         self._pieces, own["pieces"] = gathered([t.pieces for t in tubes], of_tube)
         self._cutters, own["cutters"] = gathered([t.cutters for t in tubes], of_tube)

@@ -233,12 +233,21 @@ def template_of(chain: Chain, names: Sequence[Name], tables: Sequence[Table]) ->
             begin += len(rows)
         else:
             row["point"], row["axis"], row["factor"] = step.point, step.axis, factor
+    if len(tables) == 1:
+        return Template(steps, tables[0][2])
     return Template(steps, np.concatenate([np.zeros((0, 8)), *(rows for _, _, rows in tables)]))
 
 
-def table_of(swing: Swing) -> Table:
-    """Return the table of a link as `into_axes` takes it."""
-    x, z, nose_up, dx, dz, rate = swing.knots.T
-    turn = np.radians(nose_up)
-    rows = np.stack((x, z, turn, dx, dz, np.radians(rate), np.cos(turn), np.sin(turn)), axis=1)
-    return swing.travel / (len(rows) - 1), swing.start, rows
+def tables_of(swings: Sequence[Swing]) -> list[Table]:
+    """Return the tables of links as `into_axes` takes them; those with as many rows at once."""
+    alike: dict[int, list[int]] = {}
+    for i, swing in enumerate(swings):
+        alike.setdefault(len(swing.knots), []).append(i)
+    found: dict[int, Table] = {}
+    for count, some in alike.items():
+        x, z, nose_up, dx, dz, rate = np.moveaxis(np.array([swings[i].knots for i in some]), 2, 0)
+        turn = np.radians(nose_up)
+        columns = x, z, turn, dx, dz, np.radians(rate), np.cos(turn), np.sin(turn)
+        for i, rows in zip(some, np.stack(columns, axis=2), strict=True):
+            found[i] = swings[i].travel / (count - 1), swings[i].start, rows
+    return [found[i] for i in range(len(swings))]

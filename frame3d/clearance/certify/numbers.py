@@ -19,7 +19,7 @@ from frame3d.clearance.certify.motion import (
     chain_of,
     place_of,
     swings_of,
-    table_of,
+    tables_of,
     template_of,
     turns_tube_into_itself,
 )
@@ -51,8 +51,6 @@ class TubeNumbers(NamedTuple):
     tube: Tubular
     pieces: Records
     cutters: Records
-    about: tuple[float, float]
-    """Point (x, z) near it, about which its swings are taken to turn [mm]."""
 
 
 class ShapeRecords(NamedTuple):
@@ -73,6 +71,7 @@ class Numbers:
 
     def __init__(self) -> None:
         self._tubes: dict[int, TubeNumbers] = {}
+        self._abouts: dict[int, tuple[float, float]] = {}
         self._shapes: dict[int, ShapeRecords] = {}
         self._chains: dict[tuple[tuple[int, int], tuple[Name, ...]], _Chain] = {}
         self._skips: dict[tuple[int, int], int] = {}
@@ -102,9 +101,16 @@ class Numbers:
             made = {id(tube): (pieces[i : i + 1], UNCUT) for i, tube in enumerate(plain)}
         for tube in new:
             records = made.get(id(tube)) or pieces_of(tube)
-            about = place_of(tube)
-            self._tubes[id(tube)] = TubeNumbers(tube, *records, (about.real, about.imag))
+            self._tubes[id(tube)] = TubeNumbers(tube, *records)
         return [self._tubes[id(tube)] for tube in tubes]
+
+    def about(self, tube: Tubular) -> tuple[float, float]:
+        """Return a point (x, z) near a tube, about which its swings are taken to turn [mm]."""
+        known = self._abouts.get(id(tube))
+        if known is None:
+            place = place_of(self.tube(tube).tube)
+            known = self._abouts[id(tube)] = place.real, place.imag
+        return known
 
     def shape(self, shape: PlacedShape) -> ShapeRecords:
         """Return the records of a shape."""
@@ -187,7 +193,7 @@ class Numbers:
             for both in dict.fromkeys(both for chain in chains for both in swings_of(chain))
             if both not in self._tables
         ]
-        self._tables.update(zip(new, map(table_of, against(new)), strict=True))
+        self._tables.update(zip(new, tables_of(against(new)), strict=True))
 
     def _template(self, known: _Chain, skip: int) -> Template:
         found = known.templates.get(skip)
@@ -213,7 +219,8 @@ class Numbers:
         known = self._skips.get(key)
         if known is None:
             known = 0
-            tube = self.tube(tube).tube
+            if id(tube) not in self._tubes:
+                self.tube(tube)  # and so kept
             while known < len(chain) and turns_tube_into_itself(tube, chain[known][0]):
                 known += 1
             self._skips[key] = known
