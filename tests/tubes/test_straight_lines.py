@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,7 +14,7 @@ from frame3d.geometry.centreline import Centreline
 from frame3d.geometry.section import Section
 from frame3d.geometry.vector import Point, point
 from frame3d.tubes.cuts.mitre import MitreCut, level
-from frame3d.tubes.cuts.straight_lines import StraightLines, cone_about
+from frame3d.tubes.cuts.straight_lines import StraightLines, cones_about
 
 PHI: Array = np.arange(0.0, 360.0, 10.0)
 LENGTH = 300.0
@@ -55,9 +56,9 @@ def lines_of(tube: Bar, at: Literal["start", "end"], target: Bar) -> tuple[Mitre
     a, b = (float(x) for x in target.section.radii_at(cut.where))
     basis = np.stack((up / a, across / b, target.axis.tangent(cut.where)), axis=1)
     rows = np.stack((cut.point - target.axis.at(cut.where), cut.up, cut.across, cut.along)) @ basis
-    cone = cone_about(target, cut.where)
-    assert cone is not None
-    return cut, StraightLines(tube, at, cone, rows.tolist())
+    cones = cones_about(target, cut.where)
+    assert cones
+    return cut, StraightLines(tube, at, cones, rows.tolist())
 
 
 def levels(cut: MitreCut, z: Array, depth: Array, phi: Array = PHI) -> Array:
@@ -78,7 +79,7 @@ def test_edges_lie_on_the_target_and_metal_outside_of_it(seed: int) -> None:
     cut, lines = lines_of(tube, at, target)
     depth = random.uniform(0, 1, len(PHI))
     z = lines.z(PHI, depth)
-    if z is None:  # a line leaves it where it is no such cone
+    if z is None:  # a line leaves it beyond the tube's straight part
         return
     met = ~np.isnan(z)
     assert np.abs(levels(cut, z[met], depth[met], PHI[met])).max(initial=0.0) < 1e-11
@@ -102,7 +103,7 @@ def test_most_random_tubes_have_such_lines() -> None:
         z = lines.z(PHI)
         found += z is not None
         past += z is not None and bool(np.nanmax(z) > 8.0)
-    assert found >= 30
+    assert found >= 38
     assert past >= 20
 
 
@@ -126,19 +127,29 @@ def test_none_where_the_target_is_another() -> None:
         Section.round(400.0, 30.0, 1.0),
     )
     starts = bent.axis.starts.tolist()
-    assert [cone_about(bent, s) is None for s in (starts[1] / 2, (starts[1] + starts[2]) / 2)] == [
-        False,
-        True,
-    ]
+    assert cones_about(bent, (starts[1] + starts[2]) / 2) == ()
+    assert [cone.low for cone in cones_about(bent, 30.0)] == [-math.inf]
+    assert [cone.high for cone in cones_about(bent, 30.0)] == [starts[1] - 30.0]
     oval = bar(
         (0.0, 0.0, 0.0), (0.0, 0.0, 200.0), (0.0, 200.0), (30.0, 50.0), (30.0, 40.0), (1.0,) * 2
     )
-    assert cone_about(oval, 100.0) is None
-    assert cone_about(oval, -5.0) is not None  # beyond its end it stays as it is there
-    cone = cone_about(head_tube(), 50.0)
-    assert cone is not None
-    assert (cone.low, cone.high) == (-10.0, 110.0)
-    assert cone.growth == pytest.approx(12 / 120 / (44 + 12 * 10 / 120), rel=1e-12)
+    assert cones_about(oval, 100.0) == ()
+
+
+def test_stretches_of_a_target_join_and_have_its_sizes() -> None:
+    """Even stretches and what is beyond the ends are one; sizes are those of the section."""
+    target = head_tube()
+    cones = cones_about(target, 50.0)
+    assert [(cone.low, cone.high) for cone in cones] == [
+        (-math.inf, -10.0),
+        (-10.0, 110.0),
+        (110.0, math.inf),
+    ]
+    for cone in cones:
+        for s in (max(cone.low, -200.0), min(cone.high, 200.0)):
+            height = float(target.section.height_at(50.0 + s))
+            share = height / float(target.section.height_at(50.0))
+            assert cone.size + cone.growth * s == pytest.approx(share, rel=1e-12)
 
 
 def test_none_beyond_the_straight_part() -> None:

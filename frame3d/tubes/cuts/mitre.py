@@ -25,7 +25,7 @@ from frame3d.geometry.arrays import Array, Mask
 from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.rounded import last_in
 from frame3d.geometry.section import Section
-from frame3d.tubes.cuts.straight_lines import Outside, StraightLines, cone_about
+from frame3d.tubes.cuts.straight_lines import Outside, StraightLines, cones_about
 
 FEATHER = 15.0
 """Angle between a tube's side and what it is cut to below which the metal's edge is a feather
@@ -148,7 +148,7 @@ class MitreCut:
         self.even = min(self._same, self._straight)
         """The smaller of the two [mm]."""
         self._plain_target = target.axis.is_straight and target.section.is_straight_sided
-        self._cone = None if tube.section.rounds else cone_about(target, self.where)
+        self._cones = () if tube.section.rounds else cones_about(target, self.where)
 
     def surface(self, phi: Array, z: Array, depth: Array | float = 0.0) -> Array:
         """Return points of the tube `depth` of the way through its wall: (n,), (n,) -> (n, 3) [mm].
@@ -176,7 +176,7 @@ class MitreCut:
         z = self._closed(phi, depth)
         if self._plain_target and not np.any(z > self.even + 1e-9):
             return z
-        on_lines = None if self._cone is None else self._lines.z(phi, depth)
+        on_lines = self._lines.z(phi, depth) if self._cones else None
         if on_lines is not None:
             z = on_lines
             if self.target.axis.is_straight:
@@ -192,8 +192,7 @@ class MitreCut:
 
     @cached_property
     def _lines(self) -> StraightLines:
-        assert self._cone is not None
-        return StraightLines(self.tube, self.at, self._cone, self._flat)
+        return StraightLines(self.tube, self.at, self._cones, self._flat)
 
     @cached_property
     def _off(self) -> Array:

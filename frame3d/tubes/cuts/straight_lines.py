@@ -8,7 +8,7 @@ is round, a cone. So each line leaves it where a quadratic has its larger root.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, Protocol
 
 import numpy as np
@@ -32,49 +32,63 @@ class Outside(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Cone:
-    """A target about a place on its axis."""
+    """A stretch of a target's axis, seen from a place on it."""
 
     low: float
-    """From where on its axis that holds, from the place [mm]; infinite beyond its ends."""
+    """Where it begins, from the place [mm]; infinite beyond the target's end."""
     high: float
-    """To where [mm]."""
+    """Where it ends [mm]."""
+    size: float
+    """Its sizes as a share of those at the place, as if it went on to there."""
     growth: float
-    """How fast its sizes grow along the axis, as a share of them [1/mm]; 0 unless it is round."""
+    """How fast that grows along the axis [1/mm]."""
 
 
-def cone_about(target: Outside, where: float) -> Cone | None:
-    """Return a target about a place on its axis [mm]; None where it is bent there, or no cone."""
+def cones_about(target: Outside, where: float) -> tuple[Cone, ...]:
+    """Return the stretches of a target's straight piece about a place on its axis [mm].
+
+    None where it is bent there, rounded, or changes its height otherwise than its width.
+    """
     axis, section = target.axis, target.section
-    starts = axis.starts.tolist()
-    last = len(axis.pieces) - 1
+    starts, last = axis.starts.tolist(), len(axis.pieces) - 1
     i = sum(where >= s for s in starts[1:-1])
     if section.rounds or not isinstance(axis.pieces[i], Line):
-        return None
+        return ()
     low = -np.inf if i == 0 else starts[i]
     high = np.inf if i == last else starts[i + 1]
     if section.is_straight_sided:
-        return Cone(low - where, high - where, 0.0)
-    k = sum(where >= s for s in section.s)
-    marks = (-np.inf, *section.s, np.inf)
-    low, high = max(low, marks[k]) - where, min(high, marks[k + 1]) - where
-    if not 0 < k < len(section.s):  # beyond its ends it stays as it is there
-        return Cone(low, high, 0.0)
-    (h0, h1), (w0, w1) = section.height[k - 1 : k + 1], section.width[k - 1 : k + 1]
-    if (h0, w0) == (h1, w1):
-        return Cone(low, high, 0.0)
-    if (h0, h1) != (w0, w1):
-        return None
-    return Cone(low, high, (h1 - h0) / (marks[k + 1] - marks[k]) / float(section.height_at(where)))
+        return (Cone(low - where, high - where, 1.0, 0.0),)
+    height, width = (float(x) for x in section.radii_at(where))
+    shares = [h / 2 / height for h in section.height]
+    if any(abs(w / 2 / width - q) > 1e-15 for w, q in zip(section.width, shares, strict=True)):
+        return ()
+    marks = [-np.inf, *section.s, np.inf]
+    sizes = [shares[0], *shares, shares[-1]]
+    found: list[Cone] = []
+    for k in range(len(marks) - 1):
+        a, b = max(low, marks[k]), min(high, marks[k + 1])
+        (q, r) = sizes[k : k + 2]
+        if a >= b:
+            continue
+        if q == r:
+            if found and (found[-1].size, found[-1].growth) == (q, 0.0):
+                found[-1] = replace(found[-1], high=b - where)
+            else:
+                found.append(Cone(a - where, b - where, q, 0.0))
+        else:
+            rate = (r - q) / (marks[k + 1] - marks[k])
+            found.append(Cone(a - where, b - where, q + rate * (where - marks[k]), rate))
+    return tuple(found)
 
 
 class StraightLines:
-    """The lines of a tube's surface from one of its ends, and the cone that they leave."""
+    """The lines of a tube's surface from one of its ends, and the cones that they leave."""
 
     def __init__(
         self,
         tube: Outside,
         at: Literal["start", "end"],
-        cone: Cone,
+        cones: Sequence[Cone],
         basis: Sequence[Sequence[float]],
     ) -> None:
         """Note what the lines and the target are.
@@ -82,11 +96,12 @@ class StraightLines:
         Args:
             tube: its axis and outside, no rounded one.
             at: which end of it.
-            cone: the target.
+            cones: the target, from `cones_about`.
             basis: the end's point, and the directions of the tube's height, its width and along it,
                 each across the target as shares of its sizes, and along it: (4, 3).
         """
-        self._section, self._cone = tube.section, cone
+        self._section, self._cones = tube.section, cones
+        self._is_whole = bool(cones) and cones[0].low == -np.inf and cones[-1].high == np.inf
         self._point, *axes = basis
         self._axes = (axes[0], axes[1])
         self._along = axes[2]
@@ -99,8 +114,8 @@ class StraightLines:
     def z(self, phi: Array, depth: Array | float = 0.0) -> Array | None:
         """Return where each line leaves the target: (n,) [degrees] -> (n,) [mm]; nan where it misses.
 
-        As `MitreCut.z` has both. None where a line does so beyond its straight part, or where the target
-        is another there: bent, say.
+        As `MitreCut.z` has both. None where a line does so beyond its straight part, or may leave a
+        target that bends further along.
 
         With (u, v) across the target as shares of its sizes, and q how large it is there as a share of
         them, a line at z is within it where ``(u0 + u1 z)² + (v0 + v1 z)² <= (q0 + q1 z)²``. Before the
@@ -135,18 +150,23 @@ class StraightLines:
         )
         du, dv, ds = (t + a * dy + b * dx for t, a, b in zip(self._along, up, across, strict=True))
         square, uu, ud, ww = du * du + dv * dv, u * u + v * v, u * du + v * dv, u * dv - v * du
-        growth = self._cone.growth
-        q, dq = 1 + growth * s, growth * ds
-        steep = square - dq * dq
-        if np.min(steep) < 1e-9:
+        last: Array | None = None
+        for cone in self._cones:
+            q, dq = cone.size + cone.growth * s, cone.growth * ds
+            steep = square - dq * dq
+            if np.min(steep) < 1e-9:
+                return None
+            # The discriminant without a difference of large numbers.
+            under = square * q * q - ww * ww - dq * (2 * ud * q - dq * uu)
+            root = (dq * q - ud + np.sqrt(np.where(under >= 0, under, np.nan))) / steep
+            place = s + root * ds
+            elsewhere = (place < cone.low) | (place > cone.high)
+            if elsewhere.any():
+                root = np.where(elsewhere, np.nan, root)
+            last = root if last is None else np.fmax(last, root)
+        if last is None or (not self._is_whole and np.isnan(last).any()):
             return None
-        # The discriminant without a difference of large numbers.
-        under = square * q * q - ww * ww - dq * (2 * ud * q - dq * uu)
-        root = (dq * q - ud + np.sqrt(np.where(under >= 0, under, np.nan))) / steep
-        place = s + root * ds
-        if np.any((place < self._cone.low) | (place > self._cone.high)):
-            return None
-        return np.asarray(start + root)
+        return np.asarray(start + last)
 
 
 def _marks(section: Section, at: Literal["start", "end"], run: float) -> list[float]:

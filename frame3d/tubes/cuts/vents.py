@@ -34,6 +34,8 @@ INSIDE = 3.0
 """How far a vent reaches beyond the wall on either side [mm]."""
 BEYOND = 1.0
 """How far a vent comes out of other tubes that cut the vented tube [mm]."""
+AT_ONCE = 64
+"""Places along a tube that are looked at together."""
 PASSAGE = 1.5
 """Width of a gap beside a housing that counts as open [mm]."""
 FROM_END = 25.0
@@ -171,12 +173,17 @@ def _clear(frame: Frame, tube: Tube, at_start: bool) -> float | None:
     reach: Vector = np.arange(end.short_point + INSIDE, tube.axis.length, 1.0)
     if not len(reach):
         return None
-    points = tube.axis.points(reach if at_start else tube.axis.length - reach)
     bodies = [t for t in frame.tubes if t.name in tube.cut_by and t.name != end.target]
-    free = np.ones(len(reach), dtype=bool)
-    for body in bodies:
-        free &= Envelope.of(body, body.name).depth(points) < -BEYOND
-    return float(reach[int(np.argmax(free))]) if free.any() else None
+    if not bodies:
+        return float(reach[0])
+    points = tube.axis.points(reach if at_start else tube.axis.length - reach)
+    around = [Envelope.of(body, body.name) for body in bodies]
+    for first in range(0, len(reach), AT_ONCE):  # most begin at once
+        some = points[first : first + AT_ONCE]
+        free = np.all([one.depth(some) < -BEYOND for one in around], axis=0)
+        if free.any():
+            return float(reach[first + int(np.argmax(free))])
+    return None
 
 
 def _through_wall(tube: Tube) -> Vent:
@@ -210,6 +217,9 @@ def _bore_radius(frame: Frame, name: str, end: End) -> float | None:
     tube = next((t for t in frame.tubes if t.name == name), None)
     if tube is None or tube.section.is_solid:
         return None
+    section = tube.section
+    if section.is_straight_sided and len(set(section.wall)) == 1:
+        return _bore_at(tube, 0.0) / 2
     s = np.linspace(0.0, tube.axis.length, 200)
     away = _lengths(tube.axis.points(s).T - vector(end.point)[:, None])
     return _bore_at(tube, float(s[int(np.argmin(away))])) / 2
