@@ -253,9 +253,9 @@ def _tube(
             last = length - z
     v, m = _beyond(tube, phi, (low, high), (first, last), layers)
     volume, moment = volume - v, moment - m
-    window = _window(tube, others, (low, high))
-    if window is not None:
-        v, m = _bitten(tube, phi, (first, last), window, others, layers)
+    biters = _biters(tube, others, (low, high))
+    if biters:
+        v, m = _bitten(tube, phi, (first, last), biters, layers)
         volume, moment = volume - v, moment - m
     for bore in bores:
         v, m = _bored(tube, bore)
@@ -379,38 +379,45 @@ def _wedges(
     return float(volume.sum()), np.asarray(volume @ points)
 
 
-def _window(
-    tube: Tube, others: Sequence[Cutter], metal: tuple[float, float]
-) -> tuple[float, float] | None:
-    """Return the stretch of a tube in which others can cut into it [mm]; None where there is none.
+@dataclass(frozen=True, slots=True)
+class _Biter:
+    """A body that can cut into a tube's side, and the stretch of the tube in which it can."""
+
+    body: Cutter
+    low: float
+    """[mm]"""
+    high: float
+
+
+def _biters(tube: Tube, others: Sequence[Cutter], metal: tuple[float, float]) -> tuple[_Biter, ...]:
+    """Return those of some bodies that can cut into a tube's side.
 
     Args:
         tube: what is weighed.
-        others: the bodies that can cut it.
+        others: the bodies that may.
         metal: s of its long points, which lie past its axis' ends where a mitre misses its target in
             part [mm].
     """
     if not others:
-        return None
+        return ()
     s = np.arange(metal[0], metal[1] + 4.0, 4.0)
     points = tube.axis.points(s)
     own = tube.section.furthest
-    near = np.zeros(len(s), dtype=bool)
+    found = []
     for other in others:
-        distance = -other.depth(points)
-        near |= distance < own + 4.0
-    if not near.any():
-        return None
-    return float(s[near][0]) - 4.0, float(s[near][-1]) + 4.0
+        near = s[-other.depth(points) < own + 4.0]
+        if len(near):
+            found.append(_Biter(other, float(near[0]) - 4.0, float(near[-1]) + 4.0))
+    return tuple(found)
 
 
 def _bitten(
     tube: Tube,
     phi: Array,
     ends: tuple[Array, Array],
-    window: tuple[float, float],
-    others: Sequence[Cutter],
+    biters: Sequence[_Biter],
     layers: Sequence[tuple[float, float]],
+    whole: bool = False,
 ) -> tuple[float, Array]:
     """Return volume and moment of what other bodies cut from a tube between its mitres.
 
@@ -420,16 +427,18 @@ def _bitten(
         tube: what is weighed.
         phi: (n,) angles of its lines [degrees].
         ends: (layers, n) each: where its mitres are, as s [mm].
-        window: the stretch in which others can cut into it [mm].
-        others: the bodies that do.
+        biters: the bodies that do.
         layers: as `_layers`.
+        whole: look for what comes loose along the whole tube, not only where bodies cut into it.
     """
     first, last = ends
-    low, high = np.maximum(first, window[0]), np.minimum(last, window[1])
-    high = np.maximum(low, high)
+    low, high = first, last
+    if not whole:
+        low = np.maximum(first, min(one.low for one in biters))
+        high = np.maximum(low, np.minimum(last, max(one.high for one in biters)))
     n = max(2, int(np.ceil(float((high - low).max()) / STEP)) + 1)
     s = low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, n)[:, None]
-    taken = _taken(tube, phi, s, layers, others)
+    taken = _taken(tube, phi, s, layers, biters)
     # The metal before and behind the window counts as one more cell on either side.
     rests = (np.maximum(low - first, 0.0), np.maximum(last - high, 0.0))
     size = np.concatenate(
@@ -437,8 +446,7 @@ def _bitten(
     )
     lost = loose(size > 0, size)
     if lost[:, 0].any() or lost[:, -1].any():
-        whole = (float(first.min()), float(last.max()))
-        return _bitten(tube, phi, ends, whole, others, layers)
+        return _bitten(tube, phi, ends, biters, layers, whole=True)
     length = np.where(lost[:, 1:-1], 1.0, taken) * np.diff(s, axis=1)
     middle = (s[:, 1:] + s[:, :-1]) / 2
     gone = length > 0
@@ -459,18 +467,23 @@ def _taken(
     phi: Array,
     s: Array,
     layers: Sequence[tuple[float, float]],
-    others: Sequence[Cutter],
+    biters: Sequence[_Biter],
 ) -> Array:
     """Return the fraction of each cell that others take: s (layers, n, m) [mm] -> (layers, n - 1, m)."""
-    turns = np.broadcast_to(phi, s.shape)
+    turns, at = np.broadcast_to(phi, s.shape).ravel(), s.ravel()
     depths = np.repeat([depth for depth, _ in layers], s[0].size)
-    points = surface(tube, turns.ravel(), s.ravel(), depths)
-    inside = np.full(s.size, -np.inf)
-    for other in others:
-        near = other.near(points, 2 * STEP)  # both ends of every cell that it takes a share of
-        inside[near] = np.maximum(inside[near], other.depth(points[near]))
-    inside = np.maximum(inside, -1e6).reshape(s.shape)
-    f, g = inside[:, :-1], inside[:, 1:]
+    some = np.zeros(s.size, dtype=bool)
+    for one in biters:
+        some |= (at >= one.low) & (at <= one.high)
+    places = np.flatnonzero(some)
+    points = surface(tube, turns[places], at[places], depths[places])
+    inside: Array = np.full(s.size, -1e6)
+    for one in biters:
+        within = (at[places] >= one.low) & (at[places] <= one.high)
+        near = one.body.near(points, 2 * STEP) & within  # both ends of every cell of which it takes
+        inside[places[near]] = np.maximum(inside[places[near]], one.body.depth(points[near]))
+    rows = inside.reshape(s.shape)
+    f, g = rows[:, :-1], rows[:, 1:]
     sum_in = np.maximum(f, 0) + np.maximum(g, 0)
     return np.where(sum_in > 0, sum_in / np.maximum(np.abs(f) + np.abs(g), 1e-300), 0.0)
 
