@@ -77,6 +77,7 @@ def test_lower_bounds_of_pairs() -> None:
         np.empty((20, 3, 4)),
         np.empty((4, 20, 3)),
         np.empty(4),
+        np.empty((4, 4)),
         out,
     )
     for found, moved in zip(out.reshape(2, 4), motion(), strict=True):

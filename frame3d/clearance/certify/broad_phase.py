@@ -147,7 +147,7 @@ class BroadPhase:
                 spheres, begins, others, other_begins,
                 of_group[order], tube[order], shape[order],
                 np.empty((grouped.largest, 3, 4)), np.empty((most, grouped.largest, 3)),
-                np.empty(most), found,
+                np.empty(most), np.empty((most, 4)), found,
             )  # fmt: skip
             low[order] = found
         return Candidates(self._tubes.solids, self._shapes.solids, of_pair, tube, shape, low)

@@ -41,6 +41,8 @@ def seen_from(a: Array, b: Array, counts: Ints, of_a: Ints, of_b: Ints, out: Arr
         first = second = 0
         rest = g
         for r in range(len(counts) - 1, -1, -1):
+            if counts[r] == 1:
+                continue
             k = rest % counts[r]
             rest //= counts[r]
             first += k * of_a[r]
@@ -70,28 +72,51 @@ def _move(motion: Array, counts: Ints, sphere: Array, middles: Array) -> float:
         middles: (grid, 3) float; written to [mm].
     """
     grid = len(motion)
+    u = sphere[0]
+    v = sphere[1]
+    w = sphere[2]
     for g in range(grid):
         for i in range(3):
             middles[g, i] = (
-                motion[g, i, 0] * sphere[0]
-                + motion[g, i, 1] * sphere[1]
-                + motion[g, i, 2] * sphere[2]
-                + motion[g, i, 3]
+                motion[g, i, 0] * u + motion[g, i, 1] * v + motion[g, i, 2] * w + motion[g, i, 3]
             )
     strays = 0.0
     stride = grid
     for i in range(len(counts)):
+        block = stride
         stride //= counts[i]
         most = 0.0
-        for g in range(stride, grid):
-            if (g // stride) % counts[i] > 0:
+        for first in range(stride, grid if stride < block else 0, block):
+            for g in range(first, first + block - stride):
                 x = middles[g, 0] - middles[g - stride, 0]
                 y = middles[g, 1] - middles[g - stride, 1]
                 z = middles[g, 2] - middles[g - stride, 2]
-                most = max(most, x * x + y * y + z * z)
+                squared = x * x + y * y + z * z
+                most = max(most, squared)
         strays += math.sqrt(most)
     held: float = sphere[3] + STRAYS * strays + ROUNDING
     return held
+
+
+@compiled
+def _hold(middles: Array, path: Array) -> None:
+    """Write a sphere that holds some points, (n, 3), generously: (4,) centre and radius [mm]."""
+    for i in range(3):
+        low = middles[0, i]
+        high = low
+        for g in range(1, len(middles)):
+            at = middles[g, i]
+            low = min(low, at)
+            high = max(high, at)
+        path[i] = (low + high) / 2.0
+    most = 0.0
+    for g in range(len(middles)):
+        x = middles[g, 0] - path[0]
+        y = middles[g, 1] - path[1]
+        z = middles[g, 2] - path[2]
+        squared = x * x + y * y + z * z
+        most = max(most, squared)
+    path[3] = math.sqrt(most) + ROUNDING
 
 
 @compiled
@@ -110,6 +135,7 @@ def lower_bounds(
     motion: Array,
     middles: Array,
     held: Array,
+    paths: Array,
     out: Array,
 ) -> None:
     """Write a lower bound of the gap of each pair of solids, one of which moves against the other.
@@ -129,6 +155,7 @@ def lower_bounds(
         motion: (largest grid, 3, 4) float; work space.
         middles: (most spheres of a solid, largest grid, 3) float; work space.
         held: (most spheres of a solid,) float; work space.
+        paths: (most spheres of a solid, 4) float; work space.
         out: (pairs,) float; written to [mm].
     """
     grid = 0
@@ -149,16 +176,29 @@ def lower_bounds(
         if is_new or firsts[p] != firsts[p - 1]:
             for j in range(count):
                 held[j] = _move(motion[:grid], counts[group], spheres[first + j], middles[j])
+                _hold(middles[j, :grid], paths[j])
         bound = math.inf
         for k in range(other_begins[seconds[p]], other_begins[seconds[p] + 1]):
+            a = others[k, 0]
+            b = others[k, 1]
+            c = others[k, 2]
+            r = others[k, 3]
             for j in range(count):
+                x = paths[j, 0] - a
+                y = paths[j, 1] - b
+                z = paths[j, 2] - c
+                # A sphere whose whole path is further off than the nearest so far is left out.
+                enough = bound + held[j] + r + paths[j, 3]
+                if enough > 0.0 and x * x + y * y + z * z > enough * enough:
+                    continue
                 least = math.inf
                 for g in range(grid):
-                    x = middles[j, g, 0] - others[k, 0]
-                    y = middles[j, g, 1] - others[k, 1]
-                    z = middles[j, g, 2] - others[k, 2]
-                    least = min(least, x * x + y * y + z * z)
-                bound = min(bound, math.sqrt(least) - held[j] - others[k, 3])
+                    x = middles[j, g, 0] - a
+                    y = middles[j, g, 1] - b
+                    z = middles[j, g, 2] - c
+                    squared = x * x + y * y + z * z
+                    least = min(least, squared)
+                bound = min(bound, math.sqrt(least) - held[j] - r)
         out[p] = bound
 
 
@@ -175,10 +215,15 @@ def grow(motion: Array, counts: Ints, spheres: Array, middles: Array, box: Array
     """
     for k in range(len(spheres)):
         held = _move(motion, counts, spheres[k], middles)
-        for g in range(len(motion)):
-            for i in range(3):
-                box[0, i] = min(box[0, i], middles[g, i] - held)
-                box[1, i] = max(box[1, i], middles[g, i] + held)
+        for i in range(3):
+            low = middles[0, i]
+            high = low
+            for g in range(1, len(motion)):
+                at = middles[g, i]
+                low = min(low, at)
+                high = max(high, at)
+            box[0, i] = min(box[0, i], low - held)
+            box[1, i] = max(box[1, i], high + held)
 
 
 @compiled
