@@ -3,16 +3,38 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 from typing import Any
 
+import frame3d
 from frame3d.bike.bike import Bike
+from frame3d.bike.solve import solve
 from frame3d.formats.glb import glb
 from frame3d.formats.step import step
 from frame3d.formats.stl import stl
 from frame3d.formats.threemf import threemf
 from frame3d.parameters.models.frame import FrameSpec
+from frame3d.parameters.reading.reader import load, loads
+from frame3d.parameters.starters.starter import starter
 from frame3d.solids import FrameModel, make
 from tests.bikes import hardtail_layout, placed_layout
+
+CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
+
+
+@cache
+def demo(name: str) -> Bike:
+    """A demo by its file's name, or the starter of a suspension (`starter`: the one without)."""
+    file = CONFIGS / f"{name}.yaml"
+    if file.exists():
+        return solve(load(file))
+    return solve(loads(starter("My bike", None if name == "starter" else name.replace("_", "-"))))
+
+
+@cache
+def demo_solids(name: str) -> FrameModel:
+    """The frame of `demo`."""
+    return make(demo(name))
 
 
 @cache

@@ -13,11 +13,10 @@ import numpy as np
 import pytest
 
 from frame3d.bike.bike import Bike
-from frame3d.bike.solve import solve
 from frame3d.bike.travel import TravelAnalysis, over_travel
 from frame3d.clearance.check import check
-from frame3d.parameters import load, loads
-from frame3d.parameters.starters.starter import starter
+from tests.frames import demo, demo_solids
+from tests.sampling import first
 
 CONFIGS = Path(__file__).parent.parent / "configs"
 DEMOS = ("trail_full_140", "enduro_170_mixed")
@@ -27,11 +26,9 @@ LENGTH = dict(zip(BIKES, (210, 230, 190), strict=True))
 SAG = dict(zip(BIKES, (0.30, 0.30, 0.28), strict=True))
 
 
-@cache
 def layout(name: str) -> Bike:
     """A bike, solved."""
-    text = load(CONFIGS / f"{name}.yaml") if name in DEMOS else loads(starter("My bike", name))
-    return solve(text)
+    return demo(name)
 
 
 @cache
@@ -133,14 +130,12 @@ def test_every_check_holds(name: str) -> None:
     assert max(tightest) == pytest.approx(TRAVEL[name], abs=1e-3)
 
 
-@pytest.mark.parametrize("name", BIKES)
+@pytest.mark.parametrize("name", first(1, BIKES))
 def test_it_builds(name: str) -> None:
     """Solids of every tube and of what the links turn on; each rigid body in one piece but for the
     plates of a link without tubes.
     """
-    from frame3d.solids import make
-
-    model = make(layout(name))
+    model = demo_solids(name)
     links = {body.link for body in model.bodies}
     suspension = layout(name).spec.suspension
     assert suspension is not None

@@ -22,26 +22,23 @@ from frame3d.bodies.body import Bodies
 from frame3d.fabrication.cut_list import cut_list_csv
 from frame3d.fabrication.pack import Maker
 from frame3d.formats.geometry_json import geometry_document
-from frame3d.parameters import loads
-from frame3d.parameters.starters.starter import SUSPENSIONS, starter
+from frame3d.parameters.starters.starter import SUSPENSIONS
 from frame3d.report.meshes import meshes_of
 from frame3d.tubes.tube import Tube
-from tests.fabrication.bikes import CONFIGS, demo
-from tests.frames import bar, context
+from tests.frames import CONFIGS, bar, context, demo, demo_solids
+from tests.sampling import everyday
 
 DEMOS = tuple(sorted(path.stem for path in CONFIGS.glob("*.yaml")))
 TWICE = ("four-bar", "single-pivot-rocker")
 """Starters that are demos under another name, see `tests/parameters/test_starter.py`."""
 STARTERS = ("starter", *(name for name in SUSPENSIONS if name not in TWICE))
+NAMES = (*DEMOS, *STARTERS, "late cuts")
+EVERYDAY = ("minimal", "trail_full_140", "trail_hardtail_29", "late cuts")
 
 
 def bike_of(name: str) -> Bike:
     """A demo or a starter by its name, or a frame whose tubes are cut after their mitres."""
-    if name in DEMOS:
-        return demo(name)
-    if name == "late cuts":
-        return late_cuts()
-    return frame3d.solve(loads(starter("My bike", None if name == "starter" else name)))
+    return late_cuts() if name == "late cuts" else demo(name)
 
 
 def late_cuts() -> Bike:
@@ -75,7 +72,7 @@ def extent(shape: TopoDS_Shape, tube: Tube) -> float:
     return float(high.Z() - low.Z())
 
 
-@pytest.mark.parametrize("name", [*DEMOS, *STARTERS, "late cuts"])
+@pytest.mark.parametrize("name", everyday(EVERYDAY, NAMES))
 def test_every_output_says_the_same_length(name: str) -> None:
     bike = bike_of(name)
     lengths = {row["name"]: row["cut_length"] for row in geometry_document(bike)["tubes"]}
@@ -94,12 +91,13 @@ def test_every_output_says_the_same_length(name: str) -> None:
     assert meshes_of(bike, Bodies((), ())).lengths == pytest.approx(lengths, abs=1e-9)
 
 
-@pytest.mark.parametrize("name", [*DEMOS, *STARTERS, "late cuts"])
+@pytest.mark.parametrize("name", everyday(EVERYDAY, NAMES))
 def test_the_length_is_that_of_the_solid(name: str) -> None:
     bike = bike_of(name)
     if not bike.tubes:
         return
-    parts = {part.name: part.shape for part in frame3d.build(bike).parts}
+    made = frame3d.build(bike) if name == "late cuts" else demo_solids(name)
+    parts = {part.name: part.shape for part in made.parts}
     document = geometry_document(bike)
     lengths = {row["name"]: row["cut_length"] for row in document["tubes"]}
     for tube in bike.tubes:

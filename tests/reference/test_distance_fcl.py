@@ -44,7 +44,7 @@ def along_y(mesh: trimesh.Trimesh) -> trimesh.Trimesh:
 def test_random_pairs_against_fine_meshes(kind: str) -> None:
     random = np.random.default_rng({"torus": 21, "cylinder": 22, "capsule": 23}[kind])
     apart = 0
-    for _ in range(25):
+    for _ in range(10):
         narrow = 0.0  # by how much the mesh may read too narrow
         if kind == "torus":
             big, small = random.uniform(60, 250), random.uniform(8, 30)
@@ -84,4 +84,4 @@ def test_random_pairs_against_fine_meshes(kind: str) -> None:
         apart += 1
         read = fcl.distance(model(stay), model(mesh), fcl.DistanceRequest(), fcl.DistanceResult())
         assert found.gap - narrow - 1e-3 <= read <= found.gap + slack + chord(own) + 1e-3
-    assert apart > 8
+    assert apart > 3

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -24,7 +23,8 @@ from frame3d.tubes.cuts.edge import Cutting, bodies_of
 from frame3d.tubes.cuts.vents import Hole, vents
 from frame3d.tubes.tube import Tube
 from tests.formats import suspended
-from tests.frames import bar, context
+from tests.frames import bar, context, demo_solids
+from tests.sampling import everyday
 
 Array = NDArray[np.float64]
 CONFIGS = Path(frame3d.__file__).parent.parent / "configs"
@@ -239,11 +239,10 @@ def drilled(hole: Hole, points: Array) -> NDArray[np.bool_]:
     return inside & (distance < hole.diameter / 2 + 0.1)
 
 
-@cache
 def demo(name: str) -> FrameModel:
     if name == "four links":
         return suspended.model()
-    return frame3d.build(frame3d.solve(frame3d.load(CONFIGS / f"{name}.yaml")))
+    return demo_solids(name)
 
 
 DEMOS = sorted(
@@ -251,7 +250,9 @@ DEMOS = sorted(
 )
 
 
-@pytest.mark.parametrize("name", [*DEMOS, "four links"])
+@pytest.mark.parametrize(
+    "name", everyday(("trail_full_140", "trail_hardtail_29", "four links"), (*DEMOS, "four links"))
+)
 def test_wrapped_back_every_template_of_every_demo_lies_on_its_solids_edge(name: str) -> None:
     model = demo(name)
     shapes = {part.name: part.shape for part in model.parts}

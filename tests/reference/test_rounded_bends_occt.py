@@ -28,6 +28,7 @@ from frame3d.tubes.cuts.mitre import MitreCut, level
 from tests.clearance.samples import a_shape, axes, direction, rows
 from tests.frames import bar, context
 from tests.reference.test_rounded_occt import _along, _distance, _edges, _vertex
+from tests.sampling import everyday
 
 Outline = tuple[float, float, Rounds]
 Pair = tuple[float, float]
@@ -189,6 +190,7 @@ JOINTS: dict[str, tuple[tuple[Any, dict[str, Any]], tuple[Any, dict[str, Any]]]]
           "end": {"height": 44, "width": 40, "corner": 6, "flat": "below"}}, RISING),
     ),
 }  # fmt: skip
+EVERYDAY = ("bent up to its mitre", "D tapers and bends on oval", "rectangle on bent D that tapers")
 
 
 @cache
@@ -221,7 +223,7 @@ def test_edges_are_those_of_the_solid(kind: str) -> None:
         assert bike.frame.masses.parts[part.name] == pytest.approx(part.mass, rel=2e-3)
 
 
-@pytest.mark.parametrize("kind", JOINTS)
+@pytest.mark.parametrize("kind", everyday(EVERYDAY, JOINTS))
 def test_gaps_at_cut_ends(kind: str) -> None:
     """Small bodies near a mitred end, to the metal that OCCT leaves there."""
     random = np.random.default_rng([13, list(JOINTS).index(kind)])
