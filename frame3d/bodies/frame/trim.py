@@ -13,7 +13,7 @@ from frame3d.bodies.bounding import spheres_of
 from frame3d.bodies.forms import Form
 from frame3d.bodies.shapes import Box, Disc, PlacedShape, Tubular, bar
 from frame3d.geometry.arrays import Array, Ints, Mask
-from frame3d.geometry.vector import point, vector
+from frame3d.geometry.vector import Point, point, vector
 from frame3d.tubes.cuts.overlap import Envelope
 from frame3d.tubes.hardware import Housing, LinkPlate, Lug
 from frame3d.tubes.tube import Dropout, Tube
@@ -164,9 +164,7 @@ def _cut(parts: Sequence[Part], solids: Sequence[Solid], beside: Mask) -> list[P
             if is_hidden:
                 left[i] = None
         some = [(i, part) for i in which if (part := left[i]) is not None]
-        gone = _cut_boxes(solid, [(i, x) for i, x in some if isinstance(x, PlacedShape)], boxes)
-        gone += _cut_bars(solid, [(i, x) for i, x in some if isinstance(x, Tubular)], bars)
-        for i in gone:
+        for i in _cut_off(solid, some, boxes, bars):
             left[i] = None
     for i, part in enumerate(left):
         if i in boxes and isinstance(part, PlacedShape):
@@ -189,7 +187,7 @@ def _reaches(parts: Sequence[Part], solids: Sequence[Solid], beside: Mask) -> Ma
         near = beside[row, owner]
         spheres = every[near]
         reaches[row, owner[near][solid.depth(spheres[:, :3]) + spheres[:, 3] > 0]] = True
-    ends = {i: _ends_of(parts[i]) for i in np.flatnonzero(reaches.any(axis=0)).tolist()}
+    ends = _ends_of(parts, np.flatnonzero(reaches.any(axis=0)).tolist())
     for row, solid in enumerate(solids):
         which = np.flatnonzero(reaches[row]).tolist()
         if not which:
@@ -221,20 +219,38 @@ _ALWAYS = _Ends(np.zeros((1, 3)), _ONE, -np.inf)
 _NEVER = _Ends(np.zeros((1, 3)), _ONE, np.inf)
 
 
-def _ends_of(part: Part) -> _Ends:
-    """Return the faces of a box, or both ends of a fine bar; of what turns about an axis, and of a bar
-    with flat ends, which disappear whole, a corner.
+def _ends_of(parts: Sequence[Part], which: Sequence[int]) -> dict[int, _Ends]:
+    """Return the ends of some of the parts by number: the faces of boxes, as `_ends` of others."""
+    found: dict[int, _Ends] = {}
+    boxes: list[int] = []
+    halves: list[Point] = []
+    for i in which:
+        part = parts[i]
+        if not (isinstance(part, PlacedShape) and isinstance(part.shape, Box)):
+            found[i] = _ends(part)
+        elif 2 * min(part.shape.half) < LEAST:
+            found[i] = _ALWAYS
+        else:
+            boxes.append(i)
+            halves.append(part.shape.half)
+    placed = [part for i in boxes if isinstance(part := parts[i], PlacedShape)]
+    if placed:
+        corners = _CORNERS * np.array(halves)[:, None]
+        corners = corners @ np.array([part.axes for part in placed])
+        corners += np.array([part.origin for part in placed])[:, None]
+        found |= {i: _Ends(own, _FACES, -SLACK) for i, own in zip(boxes, corners, strict=True)}
+    return found
+
+
+def _ends(part: Part) -> _Ends:
+    """Return both ends of a fine bar; of what turns about an axis, and of a bar with flat ends, which
+    disappear whole, a corner.
     """
     if isinstance(part, PlacedShape):
         shape, origin, axes = part.shape, vector(part.origin), np.array(part.axes)
         if isinstance(shape, Disc):
             return _Ends(origin + _rims(np.array(shape.profile[:1]))[:1] @ axes, _ONE, -SLACK)
-        if not isinstance(shape, Box):
-            return _NEVER
-        half = np.array(shape.half)
-        if 2 * half.min() < LEAST:
-            return _ALWAYS
-        return _Ends(origin + (_CORNERS * half) @ axes, _FACES, -SLACK)
+        return _NEVER
     axis, section = part.axis, part.section
     if not axis.is_straight:
         return _NEVER
@@ -277,43 +293,63 @@ def _hidden(solid: Solid, corners: Sequence[Array]) -> list[bool]:
     return [least >= solid.hollow(line) for least, line in zip(deep, lines, strict=True)]
 
 
-def _cut_boxes(
-    solid: Solid, shapes: Sequence[tuple[int, PlacedShape]], spans: dict[int, tuple[Array, Array]]
+def _cut_off(
+    solid: Solid,
+    parts: Sequence[tuple[int, Part]],
+    boxes: dict[int, tuple[Array, Array]],
+    bars: dict[int, tuple[float, float]],
 ) -> list[int]:
-    """Cut boxes off at a solid; return those of which nothing is left.
+    """Cut boxes off at a solid; end fine bars where they come so near to it as twice their radius.
+
+    Shapes that are no boxes, bent tubes and those with flat ends are left as they are.
 
     Args:
         solid: what they are cut off at.
-        shapes: shapes with their numbers; those that are no boxes are left as they are.
-        spans: least and greatest place along each box's own axes, two (3,) [mm]; changed.
+        parts: with their numbers.
+        boxes: least and greatest place along each box's own axes, two (3,) [mm]; changed.
+        bars: where each bar begins and ends [mm]; changed.
+
+    Returns:
+        Those of which nothing is left.
     """
     gone: list[int] = []
-    boxes = [(i, placed, np.array(placed.shape.half)) for i, placed in shapes
-             if isinstance(placed.shape, Box)]  # fmt: skip
+    placed = [(i, part, np.array(part.shape.half)) for i, part in parts
+              if isinstance(part, PlacedShape) and isinstance(part.shape, Box)]  # fmt: skip
+    fine = [(i, part) for i, part in parts
+            if isinstance(part, Tubular) and part.axis.is_straight and not any(part.flat)]  # fmt: skip
     for rank in range(3):  # from the longest side to the shortest
-        boxes = [box for box in boxes if box[0] not in gone]
-        if not boxes:
+        placed = [box for box in placed if box[0] not in gone]
+        fine = (
+            fine if rank == 0 else []
+        )  # with the first side, as what is inside is asked of all at once
+        if not placed and not fine:
             break
         sides, starts, ways, rows = [], [], [], []
-        for i, placed, half in boxes:
-            low, high = spans.setdefault(i, (-half, half.copy()))
+        for i, box, half in placed:
+            low, high = boxes.setdefault(i, (-half, half.copy()))
             side = int(np.argsort(-half)[rank])
             a, b = (n for n in range(3) if n != side)
             corners = np.zeros((4, 3))
             corners[:, a] = low[a], low[a], high[a], high[a]
             corners[:, b] = low[b], high[b], low[b], high[b]
-            axes = np.array(placed.axes)
-            starts.append(vector(placed.origin) + corners @ axes)
+            axes = np.array(box.axes)
+            starts.append(vector(box.origin) + corners @ axes)
             ways.append(axes[side])
             deep = solid.hollow(float(np.hypot(high[a] - low[a], high[b] - low[b])))
             rows.append((low[side], high[side], deep))
             sides.append(side)
+        for i, bar_ in fine:
+            starts.append(np.array([bar_.axis.start] * (4 if placed else 1)))
+            ways.append(bar_.axis.tangent(0.0))
+            rows.append((*bars.get(i, (0.0, bar_.axis.length)), -2 * _radius(bar_)))
         lows, highs, least = np.array(rows).T
         lows, highs = _rests(solid, np.array(starts), np.array(ways), (lows, highs), least)
-        for (i, *_), side, start, end in zip(boxes, sides, lows, highs, strict=True):
-            spans[i][0][side], spans[i][1][side] = start, end
-            if end - start < LEAST:
-                gone.append(i)
+        ends = list(zip(lows.tolist(), highs.tolist(), strict=True))
+        for (i, *_), side, (start, end) in zip(placed, sides, ends, strict=False):
+            boxes[i][0][side], boxes[i][1][side] = start, end
+        bars.update((i, own) for (i, _), own in zip(fine, ends[len(placed) :], strict=True))
+        numbers = [*(i for i, _, _ in placed), *(i for i, _ in fine)]
+        gone += [i for i, (start, end) in zip(numbers, ends, strict=True) if end - start < LEAST]
     return gone
 
 
@@ -327,32 +363,6 @@ def _rest_of_box(placed: PlacedShape, low: Array, high: Array) -> PlacedShape:
     rest = Box(point((high - low) / 2 - rounding), rounding)
     origin = vector(placed.origin) + (low + high) / 2 @ np.array(placed.axes)
     return replace(placed, shape=rest, origin=point(origin))
-
-
-def _cut_bars(
-    solid: Solid, tubes: Sequence[tuple[int, Tubular]], spans: dict[int, tuple[float, float]]
-) -> list[int]:
-    """End fine bars where they come so near to a solid as twice their radius; return those that go.
-
-    Args:
-        solid: what they end at.
-        tubes: tubes with their numbers; bent ones and those with flat ends are left as they are.
-        spans: where each bar begins and ends [mm]; changed.
-    """
-    bars = [(i, tube) for i, tube in tubes if tube.axis.is_straight and not any(tube.flat)]
-    if not bars:
-        return []
-    starts = np.array([[tube.axis.start] for _, tube in bars])
-    ways = np.array([tube.axis.tangent(0.0) for _, tube in bars])
-    least = np.array([-2 * _radius(tube) for _, tube in bars])
-    lows, highs = np.array([spans.get(i, (0.0, tube.axis.length)) for i, tube in bars]).T
-    lows, highs = _rests(solid, starts, ways, (lows, highs), least)
-    gone = []
-    for (i, _), low, high in zip(bars, lows.tolist(), highs.tolist(), strict=True):
-        spans[i] = low, high
-        if high - low < LEAST:
-            gone.append(i)
-    return gone
 
 
 def _rest_of_bar(tube: Tubular, low: float, high: float) -> Tubular:
