@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -41,6 +42,12 @@ MODULES = {
 }
 
 
+@cache
+def tree_of(path: Path) -> ast.Module:
+    """A module, parsed once for all tests."""
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
 def imports(path: Path, *, inside_functions: bool) -> Iterator[str]:
     """Dotted names that a module imports; those for type checkers alone do not count."""
 
@@ -61,7 +68,7 @@ def imports(path: Path, *, inside_functions: bool) -> Iterator[str]:
                     yield full if full in MODULES else child.module
             yield from walk(child)
 
-    return walk(ast.parse(path.read_text(encoding="utf-8")))
+    return walk(tree_of(path))
 
 
 def top(name: str) -> str:

@@ -7,9 +7,11 @@ import shlex
 import shutil
 from pathlib import Path
 
+import click
 import pytest
 
 from frame3d.cli import commands
+from tests.sampling import everyday
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text()
@@ -21,6 +23,13 @@ COMMANDS = [
     for line in text.splitlines()
     if line.startswith("frame3d ")
 ]
+LONG = ("build", "fabricate", "mockup", "report")
+"""Commands that take long: of each the shortest line runs every time, the others are thorough."""
+EVERYDAY = [
+    command
+    for command in COMMANDS
+    if not any(command.startswith(f"frame3d {verb} ") for verb in LONG)
+] + [min((c for c in COMMANDS if c.startswith(f"frame3d {verb} ")), key=len) for verb in LONG]
 
 
 @pytest.fixture
@@ -38,6 +47,18 @@ def test_the_readme_has_commands() -> None:
 
 
 @pytest.mark.parametrize("command", COMMANDS)
+def test_its_words_are_read(command: str, here: Path) -> None:
+    """Options are there and take what is given; files are found. Nothing runs."""
+    verb, *words = shlex.split(command)[1:]
+    if verb == "new":
+        (here / words[0]).unlink(missing_ok=True)
+    group = commands.frame3d
+    found = group.get_command(click.Context(group), verb)
+    assert found is not None
+    found.make_context(verb, words)
+
+
+@pytest.mark.parametrize("command", everyday(EVERYDAY, COMMANDS))
 def test_command(command: str, here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     words = shlex.split(command)[1:]
     if words[0] == "new":

@@ -16,7 +16,7 @@ from frame3d.chart.solve import solve_chart
 from frame3d.errors import GeometryError
 from frame3d.parameters.models.figures import FIGURES, STANDOVERS
 from tests.charts import MULLET, ROAD, TRAIL, spec, without
-from tests.sampling import sample
+from tests.sampling import first, sample
 
 BIKES = {"trail": TRAIL, "mullet": MULLET, "road": ROAD}
 TOP_TUBE = {
@@ -251,7 +251,7 @@ def chart_or_partial(
     return {**chart.settled, **{f: value for f, (value, _) in chart.assumed.items()}}, chart
 
 
-@pytest.mark.parametrize(("bike", "tube", "names"), sample(subsets(3, 120), 20))
+@pytest.mark.parametrize(("bike", "tube", "names"), first(3, sample(subsets(3, 120), 20)))
 def test_any_completion_has_what_is_settled(bike: str, tube: bool, names: list[str]) -> None:
     """The bike that the figures are from is a completion; so is each figure that would settle another."""
     more = {"tubes": TOP_TUBE if tube else {}}

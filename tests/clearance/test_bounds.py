@@ -16,6 +16,7 @@ from frame3d.clearance.certify.records import FRAME, WORK
 from frame3d.clearance.certify.signed_distance import FAR
 from tests.clearance import brute
 from tests.clearance.samples import SHAPES, TUBES, a_pair, mounts
+from tests.sampling import diagonal
 
 
 def box_in(pair: Pair, random: np.random.Generator) -> tuple[int, np.ndarray, np.ndarray]:
@@ -31,8 +32,7 @@ def box_in(pair: Pair, random: np.random.Generator) -> tuple[int, np.ndarray, np
     return row, np.concatenate((centre, place)), np.concatenate((half, across))
 
 
-@pytest.mark.parametrize("tube", TUBES)
-@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize(("tube", "shape"), diagonal(3, TUBES, SHAPES))
 def test_no_point_of_a_box_is_below_its_bound(tube: str, shape: str) -> None:
     """Whole sections, patches of them, and balls, at random places, sizes and motions; halves too."""
     random = np.random.default_rng([2, TUBES.index(tube), SHAPES.index(shape)])

@@ -24,6 +24,7 @@ from frame3d.geometry.vector import point
 from frame3d.tubes.cuts.mitre import level, mitre_curve
 from tests.clearance import brute
 from tests.clearance.samples import SHAPES, TUBES, a_pair, a_tube, direction, mounts
+from tests.sampling import diagonal
 
 Array = NDArray[np.float64]
 
@@ -74,8 +75,7 @@ def metal(tube: Tubular, points: Array, slack: float = 0.0) -> NDArray[np.bool_]
     return keep
 
 
-@pytest.mark.parametrize("tube", TUBES)
-@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize(("tube", "shape"), diagonal(3, TUBES, SHAPES))
 def test_no_metal_is_nearer_and_what_is_nearest_is_metal(tube: str, shape: str) -> None:
     """The certificate over sampled metal; the place found lies outside every cutter, on the tube."""
     random = np.random.default_rng([41, TUBES.index(tube), SHAPES.index(shape)])

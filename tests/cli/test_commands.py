@@ -17,6 +17,7 @@ from frame3d.cli import commands, solving
 from frame3d.parameters.models.base import NODE_NAMES
 from frame3d.parameters.models.figures import FIGURES
 from frame3d.version import __version__
+from tests.hardening.running import SMALL
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 HARDTAIL = str(CONFIGS / "trail_hardtail_29.yaml")
@@ -335,7 +336,7 @@ def test_a_closed_pipe_is_no_error() -> None:
 def test_build_writes_every_file_and_says_so(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    code, out, err = run(capsys, "build", HARDTAIL, "-o", str(tmp_path), "--json")
+    code, out, err = run(capsys, "build", str(SMALL), "-o", str(tmp_path), "--json")
     assert (code, err) == (0, "")
     document = json.loads(out)
     names = {"frame.step", "frame.stl", "frame.3mf", "frame.glb", "assembly.step", "geometry.json"}
@@ -360,7 +361,7 @@ def test_separators_in_a_bikes_name_lead_into_no_other_folder(
     file.write_text(Path(MINIMAL).read_text(encoding="utf-8").replace("Twenty lines", name) + tubes)
     monkeypatch.chdir(home)
     for command in ("solve", "check", "build", "fabricate", "report", "mockup"):
-        more = ["--with", "frame"] if command == "mockup" else []
+        more = ["--with", "frame", "--no-stand"] if command == "mockup" else []
         code, _, said = run(capsys, command, file.name, "-q", *more)
         assert (code, said) == (0, ""), command
     out = home / "exports" / "bike"

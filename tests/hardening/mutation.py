@@ -11,6 +11,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -149,6 +150,12 @@ def _dumped(data: Any) -> bytes:
 
 
 def _loaded(text: str) -> Any:
+    """A file as plain data, to be changed at will; each text is read once."""
+    return copy.deepcopy(_read(text))
+
+
+@cache
+def _read(text: str) -> Any:
     return YAML(typ="safe", pure=True).load(text)
 
 

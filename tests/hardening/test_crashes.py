@@ -10,8 +10,8 @@ import pytest
 from tests.hardening.running import ROOT, environment
 
 RUNS = {
-    "writer": "from tests.hardening.crash import crashes; print(crashes(40, 4))",
-    "fabricate": "from tests.hardening.kills import each; print(each('fabricate', 5))",
+    "writer": "from tests.hardening.crash import crashes; print(crashes(60, 8))",
+    "fabricate": "from tests.hardening.kills import each; print(each('fabricate', 9))",
 }
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import product
 from pathlib import Path
 
 import pytest
@@ -12,7 +11,7 @@ from frame3d.bike.solve import solve
 from frame3d.errors import Fault, SpecError, TubeError
 from frame3d.parameters.reading.reader import load, loads
 from tests.hardening.running import CASES, SMALL, is_fault, run
-from tests.sampling import sample
+from tests.sampling import diagonal
 
 ODD = ("{}", "[]", "{on: {}}", "[[a]]", "null", "1.0e+300", "yes", '""', "{a: {b: c}}", "9" * 400)
 """Values of other kinds than wanted."""
@@ -35,32 +34,31 @@ def test_case(case: str, says: str, line: int) -> None:
     assert f"{file}:{line}:" in ended.err
 
 
-@pytest.mark.parametrize(
-    "path",
-    [
-        "tubes.top_tube.start.on",
-        "tubes.top_tube.start",
-        "tubes.top_tube.link",
-        "tubes.top_tube",
-        "tubes",
-        "suspension.points",
-        "suspension.points.main_pivot.on",
-        "suspension.points.main_pivot",
-        "suspension.links",
-        "suspension.links.frame",
-        "suspension.links.frame.0",
-        "suspension.axle.on",
-        "suspension.shock.start",
-        "suspension.shock",
-        "suspension.pivots",
-        "suspension",
-        "build.bodies",
-        "build.fork",
-        "material",
-        "name",
-    ],
-)
-@pytest.mark.parametrize("value", ODD, ids=lambda v: v[:12])
+ANYWHERE = [
+    "tubes.top_tube.start.on",
+    "tubes.top_tube.start",
+    "tubes.top_tube.link",
+    "tubes.top_tube",
+    "tubes",
+    "suspension.points",
+    "suspension.points.main_pivot.on",
+    "suspension.points.main_pivot",
+    "suspension.links",
+    "suspension.links.frame",
+    "suspension.links.frame.0",
+    "suspension.axle.on",
+    "suspension.shock.start",
+    "suspension.shock",
+    "suspension.pivots",
+    "suspension",
+    "build.bodies",
+    "build.fork",
+    "material",
+    "name",
+]
+
+
+@pytest.mark.parametrize(("path", "value"), diagonal(3, ANYWHERE, ODD))
 def test_value_of_another_kind(path: str, value: str) -> None:
     """Anywhere that a name or keys are wanted, beside another fault, which asks more of the rest."""
     file = CASES / "point_on_tube_on_point.yaml"
@@ -121,10 +119,7 @@ def test_lengths_just_above_nothing(path: str, value: str) -> None:
 
 @pytest.mark.parametrize(
     ("verb", "path", "value"),
-    [
-        *product(["solve --mass", "fabricate"], SMALLEST_OF, SMALLEST),
-        *sample(list(product(["mockup"], SMALLEST_OF, SMALLEST)), 4),
-    ],
+    diagonal(4, ["solve --mass", "fabricate", "mockup --no-stand"], SMALLEST_OF, SMALLEST),
 )
 def test_the_smallest_lengths_that_are_read(
     path: str, value: str, verb: str, tmp_path: Path

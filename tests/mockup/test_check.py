@@ -131,7 +131,7 @@ def test_a_frame_with_other_parts() -> None:
 def test_frames_with_random_parts() -> None:
     """Each pitched its own way, so that nothing falls on the same numbers twice."""
     chance = np.random.default_rng(8)
-    for _ in range(12):
+    for _ in range(5):
         fork, tyre = chance.uniform(505, 575), chance.choice(["57-584", "61-622", "40-622"])
         check_as_written(
             frame_of(

@@ -164,7 +164,7 @@ def test_parts_that_run_into_each_other_are_named() -> None:
 
 def test_a_bed_smaller_than_the_smallest_part() -> None:
     with pytest.raises(MockupError) as caught:
-        made(bed="20x20x20", kits="fork,saddle")
+        made(bed="20x20x20", kits="fork,saddle", scale="1:12")
     (fault,) = caught.value.faults
     assert fault.code == "out-of-range"
     assert "leaves 14 x 14 x 20 mm" in fault.message

@@ -14,6 +14,7 @@ from frame3d.errors import SpecError
 from frame3d.parameters import loads
 from frame3d.parameters.models.frame import FrameSpec
 from frame3d.parameters.starters.starter import SUSPENSIONS, starter, suspended
+from tests.sampling import first
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
@@ -97,7 +98,7 @@ def test_stays_end_at_the_dropouts(spec: FrameSpec) -> None:
         assert 74 <= layout.tube(name).axis.end[1] <= 81
 
 
-@pytest.mark.parametrize("kind", [None, *SUSPENSIONS])
+@pytest.mark.parametrize("kind", first(2, [None, *SUSPENSIONS]))
 def test_every_starter_passes_its_own_check(kind: str | None) -> None:
     """With the bar turned as far as it goes, and room to spare for whatever turns with it."""
     report = check(solve(loads(starter("My bike", kind))))

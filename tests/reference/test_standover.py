@@ -16,6 +16,7 @@ from frame3d.tubes.standover import upper_edge
 from frame3d.tubes.tube import Tube
 from tests.frames import bar, context
 from tests.reference import occt
+from tests.sampling import diagonal
 
 BACK, AHEAD = (-120.0, 0.0, 380.0), (430.0, 0.0, 600.0)
 OVAL: dict[str, Any] = {"height": 40.0, "width": 26.0}
@@ -55,9 +56,9 @@ def top_of_cut(tube: Tube, ahead: float, pitch: float) -> float:
     return float(best)
 
 
-@pytest.mark.parametrize("pitch", [0.0, 3.0, -2.0])
-@pytest.mark.parametrize("ahead", [0.0, 60.0, 155.0])
-@pytest.mark.parametrize("name", TUBES)
+@pytest.mark.parametrize(
+    ("name", "ahead", "pitch"), diagonal(3, list(TUBES), [0.0, 60.0, 155.0], [0.0, 3.0, -2.0])
+)
 def test_the_upper_edge_is_the_top_of_the_solid(name: str, ahead: float, pitch: float) -> None:
     """Bends are lofted in OCCT: 1e-4 mm; all others agree to 1e-6."""
     tube = tube_of(name)

@@ -23,6 +23,7 @@ from frame3d.report.markup import Markup
 from frame3d.report.page import body
 from frame3d.report.texts import texts
 from tests.report.samples import CONFIGS, bare, hardtail, words
+from tests.sampling import everyday
 
 SAY = texts()
 DEMOS = tuple(sorted(path.stem for path in CONFIGS.glob("*.yaml")))
@@ -55,7 +56,9 @@ def keys_in(said: str) -> list[str]:
     return re.findall(rf"\b[a-z0-9]+_[a-z0-9_]+|{sections}", said)
 
 
-@pytest.mark.parametrize("name", [*DEMOS, *STARTERS])
+@pytest.mark.parametrize(
+    "name", everyday(("minimal", "trail_full_140", "trail_hardtail_29"), [*DEMOS, *STARTERS])
+)
 def test_figures_are_the_builders_and_the_solvers_and_no_key_of_the_file_is_read(
     name: str | None,
 ) -> None:

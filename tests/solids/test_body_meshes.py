@@ -13,6 +13,7 @@ from frame3d.solids.body_meshes import MeshError, frame_mesh, overlaps, part_mes
 from frame3d.solids.sweep import straight
 from tests.bikes import hardtail_layout
 from tests.frames import bar, context, hardtail
+from tests.sampling import thorough
 
 
 def test_every_part_is_closed_and_as_large_as_its_solid() -> None:
@@ -30,7 +31,7 @@ def test_whole_frame_is_the_sum_of_its_parts() -> None:
     assert whole.volume == pytest.approx(model.volume, rel=1e-4)
 
 
-@pytest.mark.parametrize(("tolerance", "share"), [(0.5, 0.9), (0.02, 1.2)])
+@pytest.mark.parametrize(("tolerance", "share"), [(0.5, 0.9), thorough((0.02, 1.2))])
 def test_tolerance_sets_the_number_of_triangles(tolerance: float, share: float) -> None:
     made = bodies(hardtail_layout())
     usual, other = frame_mesh(made), frame_mesh(made, tolerance)

@@ -12,12 +12,14 @@ from frame3d.report.texts import texts
 from frame3d.ride.steering.of_bike import steering_of
 from tests.report.samples import bare, words
 from tests.ride.steering.bikes import FULL, HARDTAIL, MIXED, NO_RIDER, RIGID, bike
+from tests.sampling import diagonal
 
 SAY = texts()
 
 
-@pytest.mark.parametrize("name", [HARDTAIL, FULL, MIXED, RIGID, NO_RIDER])
-@pytest.mark.parametrize("audience", AUDIENCES)
+@pytest.mark.parametrize(
+    ("name", "audience"), diagonal(2, [HARDTAIL, FULL, MIXED, RIGID, NO_RIDER], list(AUDIENCES))
+)
 def test_every_demo_has_its_section(name: str, audience: str) -> None:
     data = bare(bike(name))
     made = section(data, SAY, audience)  # type: ignore[arg-type]
