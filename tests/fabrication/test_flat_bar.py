@@ -14,10 +14,12 @@ from frame3d.fabrication.pack import Maker
 from frame3d.fabrication.tube_facts import facts_of
 from frame3d.paper.page_elements import PAPERS
 from frame3d.paper.sheet import Sheet
+from frame3d.parameters.reading.reader import loads
 from frame3d.tubes.cuts.edge import Cutting, bodies_of
-from tests.fabrication.bikes import CONFIGS
 from tests.fabrication.crossing import crossed
+from tests.fabrication.samples import SMALL
 from tests.frames import bar, context
+from tests.sampling import first
 
 
 def gusset(long: float = 90.0, paper: str = "A4", **od: Any) -> tuple[Bike, FlatBar, Sheet | None]:
@@ -43,7 +45,7 @@ def gusset(long: float = 90.0, paper: str = "A4", **od: Any) -> tuple[Bike, Flat
     )
 
 
-@pytest.mark.parametrize("corner", [None, 1.5])
+@pytest.mark.parametrize("corner", first(1, [None, 1.5]))
 def test_every_edge_of_the_outline_lies_on_the_tube_that_it_is_cut_to(
     corner: float | None,
 ) -> None:
@@ -62,7 +64,7 @@ def test_every_edge_of_the_outline_lies_on_the_tube_that_it_is_cut_to(
             np.testing.assert_allclose(away, radius, atol=1e-6)
 
 
-@pytest.mark.parametrize("long", [76.0, 90.0, 150.0])
+@pytest.mark.parametrize("long", first(1, [90.0, 76.0, 150.0]))
 def test_the_sheet_is_a_plate_and_no_wrapped_tube(long: float) -> None:
     layout, plate, sheet = gusset(long)
     assert sheet is not None
@@ -102,7 +104,7 @@ PLATE = (
 
 
 def test_the_pack_has_it_and_what_the_paper_cannot_hold_is_wrapped() -> None:
-    layout = frame3d.solve(frame3d.load(CONFIGS / "trail_hardtail_29.yaml", sets=(PLATE,)))
+    layout = frame3d.solve(loads(SMALL, "small.yaml", sets=(PLATE,)))
     pack = Maker(layout, "A4", None).make()
     assert not pack.faults
     assert b"30 wide, 5 thick" in pack.files["templates/plate.svg"]
