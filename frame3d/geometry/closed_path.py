@@ -124,7 +124,10 @@ class Edge:
         (x0, y0), (x1, y1) = self.start, self.end
         if not self.is_arc:
             dx, dy = x1 - x0, y1 - y0
-            share = ((p[0] - x0) * dx + (p[1] - y0) * dy) / (dx * dx + dy * dy)
+            square = dx * dx + dy * dy
+            if square == 0.0:  # two corners in one place, which `Path.crossings` tells
+                return self.start
+            share = ((p[0] - x0) * dx + (p[1] - y0) * dy) / square
             return self.at(min(max(share, 0.0), 1.0))
         far = math.dist(p, self.centre)
         if far == 0.0:

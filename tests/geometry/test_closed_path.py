@@ -109,6 +109,10 @@ def test_a_figure_of_eight_crosses() -> None:
 
 def test_an_edge_that_turns_back_is_a_crossing() -> None:
     assert list(Path.polygon([(0, 0), (10, 0), (4, 0), (4, 8)]).crossings())
+    for twice in range(4):  # a corner that stands twice, whichever it is
+        corners = [(0, 0), (10, 0), (10, 8), (0, 8)]
+        corners.insert(twice, corners[twice])
+        assert corners[twice] in list(Path.polygon(corners).crossings())
 
 
 def test_an_arc_through_the_opposite_side_crosses() -> None:

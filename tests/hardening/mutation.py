@@ -28,7 +28,7 @@ SEEDS: Final = (
     *sorted(Path(__file__).with_name("seeds").glob("*.yaml")),
 )
 """Hardtails, suspended bikes, a family; bikes with what the demos have not: features of every kind, flat
-parts, sections, a built fork, an eccentric insert, slots."""
+parts, sections, a built fork, an eccentric insert, slots, a shop's own bodies, steps, dampers, limits."""
 PATIENCE: Final = 120
 """Processor time that a command may take [s]; a check that looks for remedies takes 40."""
 ODD: Final = (

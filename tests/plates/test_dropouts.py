@@ -144,6 +144,11 @@ def test_an_outline_of_one_s_own_is_taken_and_mirrored() -> None:
             "build.dropout.outline",
             "is not on the plate",
         ),
+        (
+            {"kind": "hooded", "outline": {"path": [[-22, -22], [45, -22], [45, 40], [-22, 40], [-22, 40]]}},
+            "build.dropout.outline",
+            "touches itself at -22.00, 40.00",
+        ),
         ({"kind": "hooded", "edge_radius": 3}, "build.dropout.edge_radius", "does not reach"),
         (SLIDING | {"slide": {"length": 16, "at": 6, "stop": "x"}}, "build.dropout.slide.stop", "no metric"),
         (SLIDING | {"thickness": 6, "slide": {"length": 16, "at": 6, "stop": "M5"}},
