@@ -146,7 +146,7 @@ def test_an_outline_of_one_s_own_is_taken_and_mirrored() -> None:
         ),
         (
             {"kind": "hooded", "outline": {"path": [[-22, -22], [45, -22], [45, 40], [-22, 40], [-22, 40]]}},
-            "build.dropout.outline",
+            "build.dropout.outline.path",
             "touches itself at -22.00, 40.00",
         ),
         ({"kind": "hooded", "edge_radius": 3}, "build.dropout.edge_radius", "does not reach"),
