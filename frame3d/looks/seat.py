@@ -45,8 +45,10 @@ def seat(bodies: Mapping[str, Body], place: Placement) -> Iterator[Named]:
         radius, length = rod_sizes(post.shapes[0])
         spec = place.build.seatpost
         travel = 0.0 if spec is None else spec.travel
-        if 0 < travel < length - 60:
-            on = post.shapes[0]
+        on = post.shapes[0]
+        if not 0 < travel < length - 60:
+            yield "seatpost", piece(rigid, radius, length, on=on, colour=BLACK, finish="alloy")
+        else:
             sizes = (radius, length, travel)
             yield "seatpost", piece(dropper, *sizes, on=on, colour=BLACK, finish="alloy")
             yield "seatpost", piece(shaft, *sizes, on=on, colour=BLACK, finish="alloy", drops=True)
@@ -102,6 +104,12 @@ def clamp(forward: float, height: float) -> Surface:
         rod(ends[0], ends[1], 8.5, facets=16, lines=True),
         block((34.0, 2 * APART - 10, 10.0), (forward, 0.0, low - 1.0 + 5.0), 3.0),
     ])  # fmt: skip
+
+
+@lru_cache(maxsize=16)
+def rigid(radius: float, length: float) -> Surface:
+    """Return a post of one piece."""
+    return revolved([(0.0, 0.0), (radius, 0.0), (radius, length), (0.0, length)], 20)
 
 
 @lru_cache(maxsize=16)

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from frame3d.bodies.motion.pose import own_matrix
-from frame3d.looks.seat import clamp, dropper, rails, seat, shaft, shell
+from frame3d.looks.piece import rod_sizes
+from frame3d.looks.seat import clamp, dropper, rails, rigid, seat, shaft, shell
 from tests.looks.demos import HARDTAIL, ODD, parts
 
 
@@ -36,6 +37,18 @@ def test_only_a_post_with_travel_has_a_thinner_shaft() -> None:
     for name, is_dropper in ((HARDTAIL, True), (ODD, False)):
         bodies, place = parts(name)
         assert (dropper in [p.make for _, p in seat(bodies, place)]) is is_dropper
+
+
+def test_a_rigid_post_reaches_up_to_the_saddle() -> None:
+    """Drawn as long as it is checked: it is not left out for the clamp at its top."""
+    bodies, place = parts(ODD)
+    made = [p for name, p in seat(bodies, place) if name == "seatpost"]
+    assert {p.make for p in made} == {clamp, rigid}
+    (post,) = [p for p in made if p.make is rigid]
+    assert not post.drops
+    radius, length = rod_sizes(bodies["seatpost"].shapes[0])
+    size = np.ptp(post.surface.points, axis=0)
+    assert sorted(size.tolist()) == pytest.approx([2 * radius, 2 * radius, length], rel=1e-9)
 
 
 def test_what_goes_down_with_the_saddle_goes_into_the_post() -> None:
