@@ -319,9 +319,8 @@ def _cut_off(
             if isinstance(part, Tubular) and part.axis.is_straight and not any(part.flat)]  # fmt: skip
     for rank in range(3):  # from the longest side to the shortest
         placed = [box for box in placed if box[0] not in gone]
-        fine = (
-            fine if rank == 0 else []
-        )  # with the first side, as what is inside is asked of all at once
+        if rank > 0:  # bars go with the first side, as what is inside is asked of all at once
+            fine = []
         if not placed and not fine:
             break
         sides, starts, ways, rows = [], [], [], []

@@ -99,15 +99,22 @@ def _move(motion: Array, counts: Ints, sphere: Array, middles: Array) -> float:
 
 
 @compiled
+def _extent(points: Array, axis: int) -> tuple[float, float]:
+    """Return the least and the greatest of one coordinate of points (n, 3)."""
+    low = points[0, axis]
+    high = low
+    for g in range(1, len(points)):
+        at = points[g, axis]
+        low = min(low, at)
+        high = max(high, at)
+    return low, high
+
+
+@compiled
 def _hold(middles: Array, path: Array) -> None:
     """Write a sphere that holds some points, (n, 3), generously: (4,) centre and radius [mm]."""
     for i in range(3):
-        low = middles[0, i]
-        high = low
-        for g in range(1, len(middles)):
-            at = middles[g, i]
-            low = min(low, at)
-            high = max(high, at)
+        low, high = _extent(middles, i)
         path[i] = (low + high) / 2.0
     most = 0.0
     for g in range(len(middles)):
@@ -216,12 +223,7 @@ def grow(motion: Array, counts: Ints, spheres: Array, middles: Array, box: Array
     for k in range(len(spheres)):
         held = _move(motion, counts, spheres[k], middles)
         for i in range(3):
-            low = middles[0, i]
-            high = low
-            for g in range(1, len(motion)):
-                at = middles[g, i]
-                low = min(low, at)
-                high = max(high, at)
+            low, high = _extent(middles[: len(motion)], i)
             box[0, i] = min(box[0, i], low - held)
             box[1, i] = max(box[1, i], high + held)
 

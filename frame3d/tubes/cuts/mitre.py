@@ -22,10 +22,15 @@ from typing import Literal
 import numpy as np
 
 from frame3d.geometry.arrays import Array, Mask
-from frame3d.geometry.centreline import Centreline, Line
 from frame3d.geometry.rounded import last_in
 from frame3d.geometry.section import Section
-from frame3d.tubes.cuts.straight_lines import Outside, StraightLines, cones_about
+from frame3d.tubes.cuts.straight_lines import (
+    Outside,
+    StraightLines,
+    cones_about,
+    stations_from,
+    straight_run,
+)
 
 FEATHER = 15.0
 """Angle between a tube's side and what it is cut to below which the metal's edge is a feather
@@ -143,7 +148,7 @@ class MitreCut:
         self._flat: list[list[float]] = flat.tolist()
         self._same = _even_run(tube.section, at, self.length)
         """How far from the end the section stays constant [mm]."""
-        self._straight = _straight_run(tube.axis, at)
+        self._straight = straight_run(tube.axis, at)
         """How far from the end the axis stays straight [mm]."""
         self.even = min(self._same, self._straight)
         """The smaller of the two [mm]."""
@@ -521,25 +526,10 @@ def _peak(z: Array) -> tuple[float, float]:
     return x, c + x * (c1 + x * (c2 + x * (c3 + x * c4)))
 
 
-def _straight_run(axis: Centreline, at: Literal["start", "end"]) -> float:
-    """Return how far from an end an axis stays straight [mm]; infinite if it never bends."""
-    if axis.is_straight:
-        return float("inf")
-    piece = axis.pieces[0 if at == "start" else -1]
-    return piece.length if isinstance(piece, Line) else 0.0
-
-
 def _even_run(section: Section, at: Literal["start", "end"], length: float) -> float:
     """Return how far from an end the section stays constant [mm]; infinite if it never changes."""
-    rounds: tuple[object, ...] = section.rounds or (None,) * len(section.s)
-    rows = list(zip(section.height, section.width, section.wall, rounds, strict=True))
-    s = list(section.s)
-    if at == "end":
-        rows, s = rows[::-1], [length - x for x in s[::-1]]
-    same = 0
-    while same + 1 < len(rows) and rows[same + 1] == rows[0]:
-        same += 1
-    return float("inf") if same + 1 == len(rows) else s[same]
+    s, even = stations_from(section, at, length)
+    return float("inf") if even + 1 == len(s) else s[even]
 
 
 def _refined(

@@ -107,9 +107,8 @@ class StraightLines:
         self._along = axes[2]
         self._end = 0.0 if at == "start" else tube.axis.length
         self._sign = 1.0 if at == "start" else -1.0
-        piece = tube.axis.pieces[0 if at == "start" else -1]
-        self._run = piece.length if isinstance(piece, Line) else 0.0
-        self._marks = _marks(tube.section, at, self._run)
+        run = min(straight_run(tube.axis, at), tube.axis.length)
+        self._marks = _marks(tube.section, at, tube.axis.length, run)
 
     def z(self, phi: Array, depth: Array | float = 0.0) -> Array | None:
         """Return where each line leaves the target: (n,) [degrees] -> (n,) [mm]; nan where it misses.
@@ -169,16 +168,32 @@ class StraightLines:
         return np.asarray(start + last)
 
 
-def _marks(section: Section, at: Literal["start", "end"], run: float) -> list[float]:
+def straight_run(axis: Centreline, at: Literal["start", "end"]) -> float:
+    """Return how far from an end an axis stays straight [mm]; infinite if it never bends."""
+    if axis.is_straight:
+        return float("inf")
+    piece = axis.pieces[0 if at == "start" else -1]
+    return piece.length if isinstance(piece, Line) else 0.0
+
+
+def stations_from(
+    section: Section, at: Literal["start", "end"], length: float
+) -> tuple[list[float], int]:
+    """Return how far from an end of a tube its stations are [mm], and the last one of equal sizes."""
+    rounds: tuple[object, ...] = section.rounds or (None,) * len(section.s)
+    rows = list(zip(section.height, section.width, section.wall, rounds, strict=True))
+    s = list(section.s)
+    if at == "end":
+        rows, s = rows[::-1], [length - x for x in s[::-1]]
+    return s, next((i for i, row in enumerate(rows) if row != rows[0]), len(rows)) - 1
+
+
+def _marks(section: Section, at: Literal["start", "end"], length: float, run: float) -> list[float]:
     """Return how far from an end stretches of even change reach, along its first `run` mm.
 
     The first of them is of no change; it may be of no length.
     """
-    rows = list(zip(section.height, section.width, section.wall, strict=True))
-    s = list(section.s)
-    if at == "end":
-        rows, s = rows[::-1], [s[-1] - x for x in reversed(s)]
-    even = next((i for i, row in enumerate(rows) if row != rows[0]), len(rows)) - 1
-    if even == len(rows) - 1:
+    s, even = stations_from(section, at, length)
+    if even == len(s) - 1:
         return [run]
     return [min(x, run) for before, x in zip([-1.0, *s], s, strict=False) if before < run][even:]
